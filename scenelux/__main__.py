@@ -1,0 +1,5 @@
+"""`python -m scenelux`."""
+
+from scenelux.cli import main
+
+main()

@@ -1,0 +1,53 @@
+"""The agreement table: every published or calculated check value beside ours, printed at the end of a run."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pytest
+
+
+@dataclass(frozen=True)
+class AgreementRow:
+    quantity: str
+    published: float
+    ours: float
+    rounding: float
+    source: str
+    status: str
+
+
+ROWS = pytest.StashKey[list[AgreementRow]]()
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[ROWS] = []
+
+
+@pytest.fixture
+def agreement(request: pytest.FixtureRequest) -> Callable[..., None]:
+    """Records a check value and asserts that ours lies within the rounding in which it is printed."""
+
+    def check(quantity: str, published: float, ours: float, source: str, status: str, rounding: float) -> None:
+        row = AgreementRow(quantity, float(published), float(ours), float(rounding), source, status)
+        request.config.stash[ROWS].append(row)
+        assert math.isfinite(row.ours), f"{quantity}: {row.ours}"
+        assert abs(row.published - row.ours) <= rounding, f"{quantity}: published {published}, ours {ours} ({source})"
+
+    return check
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    rows = config.stash[ROWS]
+    if not rows:
+        return
+    terminalreporter.section("agreement with published and calculated values")
+    terminalreporter.write_line(f"{'quantity':60} {'published':>14} {'ours':>14} {'within':>9}  status, source")
+    for row in rows:
+        terminalreporter.write_line(
+            f"{row.quantity[:60]:60} {row.published:14.6g} {row.ours:14.6g} {row.rounding:9.2g}"
+            f"  {row.status}, {row.source}"
+        )
+    terminalreporter.write_line(f"{len(rows)} values agree within their printed rounding, or the run has failed")

@@ -1,0 +1,38 @@
+"""Every public name is exported on purpose and documented in one form."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import re
+
+import pytest
+
+STAGES = ["geometry", "grids", "units", "photometry", "engine", "vision", "checks", "placement", "study"]
+
+
+def public_functions() -> list[tuple[str, object]]:
+    found = []
+    for stage in STAGES:
+        module = importlib.import_module(f"scenelux.{stage}")
+        found += [(f"{stage}.{name}", getattr(module, name)) for name in module.__all__]
+    return [(name, item) for name, item in found if inspect.isfunction(item)]
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_exported_names_exist(stage: str) -> None:
+    module = importlib.import_module(f"scenelux.{stage}")
+    assert len(set(module.__all__)) == len(module.__all__)
+    for name in module.__all__:
+        assert hasattr(module, name), f"scenelux.{stage}.{name}"
+
+
+@pytest.mark.parametrize(("name", "function"), public_functions(), ids=lambda item: item if isinstance(item, str) else "")
+def test_docstring_form(name: str, function: object) -> None:
+    text = inspect.getdoc(function) or ""
+    first = text.split("\n\n")[0].replace("\n", " ")
+    assert re.match(r"^[A-Z0-9`].*[.:]$", first), f"{name}: one sentence first, ending in a full stop"
+    parameters = [p for p in inspect.signature(function).parameters if p not in ("self", "cls")]  # type: ignore[arg-type]
+    if len(parameters) > 2:
+        missing = [p for p in parameters if not re.search(rf"\b{re.escape(p)}\b", text)]
+        assert not missing, f"{name}: {missing} not described"
