@@ -1,0 +1,290 @@
+"""Judges a rule on an area, an eye or a lamp value: meets, misses or not assessed, with one sentence why.
+
+A rule decides only where its source was confirmed and where the plane, height and zone are its own.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.checks.criteria import Rule
+from scenelux.checks.limits import beats, figure, in_unit, margin
+from scenelux.checks.obstacles import (
+    area_remarks,
+    eye_remarks,
+    first,
+    no_points,
+    too_small,
+    undecided,
+    wrong_plane,
+    wrong_subject,
+)
+from scenelux.geometry import Vector
+from scenelux.study.results import Statistics, VerdictRow
+
+__all__ = ["GazeSeries", "VerdictCounts", "counts", "judge_area", "judge_eye", "judge_value"]
+
+_SHOWN_UNIT = {"cd/m2": " cd/m2", "1": "", "%": " %"}
+
+
+@dataclass(frozen=True)
+class VerdictCounts:
+    """How many verdicts there are of each kind."""
+
+    meets: int
+    misses: int
+    not_assessed: int
+
+
+@dataclass(frozen=True, eq=False)
+class GazeSeries:
+    """What an eye gets along its stations with one gaze, for the headline form of the veil.
+
+    veil_cd_m2 and threshold_increment_percent are (stations,), nan where not valid.
+    """
+
+    gaze: str
+    veil_cd_m2: NDArray[np.float64]
+    threshold_increment_percent: NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class _Finding:
+    """The value found for a rule and what must be said beside it."""
+
+    value: float  # in the rule's unit
+    plane: str
+    worst_point_m: Vector | None = None
+    obstacle: str | None = None  # why the rule cannot be judged
+    remarks: tuple[str, ...] = ()  # what a reader must know although it is judged
+
+
+def counts(verdicts: Iterable[VerdictRow]) -> VerdictCounts:
+    """Counts verdicts of each kind.
+
+    Example
+    -------
+    >>> counts([])
+    VerdictCounts(meets=0, misses=0, not_assessed=0)
+    """
+    words = [row.verdict for row in verdicts]
+    return VerdictCounts(words.count("meets"), words.count("misses"), words.count("not assessed"))
+
+
+def judge_area(
+    rule: Rule,
+    *,
+    area_id: str,
+    plane: str,
+    height_m: float,
+    size_m: tuple[float, float] | None,
+    maintained: Statistics,
+    initial: Statistics,
+    state: str,
+    light: str,
+    data_uncertainty: float,
+) -> VerdictRow:
+    """Judges a rule on illuminance or uniformity in an area.
+
+    Parameters
+    ----------
+    rule : from a criteria document or the scene.
+    area_id, state, light : names for the verdict.
+    plane : of the area's points: horizontal, pavement, vertical, cylindrical, ...
+    height_m : of the points above the ground [m]; a rule's height is met within 0.05 m.
+    size_m : (along, left) extent of the area [m]; None when it is no rectangle.
+    maintained, initial : statistics of the lamps alone, without natural light [lx].
+    data_uncertainty : of the lamp data as a share, 0.1 for data-sheet and invented lamps.
+    """
+    statistics = initial if rule.lighting == "initial" else maintained
+    value = in_unit(_area_value(rule, statistics), rule.unit)
+    obstacle = first(
+        wrong_subject(rule, "area"),
+        undecided(rule),
+        no_points(statistics),
+        "there is no light to take a ratio of" if math.isnan(value) else None,
+        wrong_plane(rule, plane, height_m),
+        too_small(rule, size_m),
+    )
+    remarks = area_remarks(rule, plane, height_m, size_m, statistics)
+    finding = _Finding(value, plane, statistics.worst_point_m, obstacle, remarks)
+    return _row(rule, area_id, state, light, finding, data_uncertainty)
+
+
+def judge_eye(
+    rule: Rule,
+    *,
+    eye_id: str,
+    state: str,
+    light: str,
+    gazes: Iterable[GazeSeries],
+    form: str,
+    road_luminance_cd_m2: float,
+    points_m: NDArray[np.float64],
+    data_uncertainty: float,
+) -> VerdictRow:
+    """Judges a rule on glare at an eye: the largest value over all stations and all gazes.
+
+    A station that is not valid could hide the largest value, so a rule that would be met is then not assessed;
+    a rule that a valid station already misses is missed.
+
+    Parameters
+    ----------
+    rule : from a criteria document or the scene.
+    gazes : one series for each gaze, all of this state and light.
+    form : name of the veil's form, printed with the value.
+    road_luminance_cd_m2 : for the veiling ratio [cd/m2].
+    points_m : (stations, 3) eye positions, site frame [m].
+    data_uncertainty : of the lamp data as a share.
+    """
+    series = {one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in gazes}
+    worst = _worst(series)
+    value, gaze, station = worst if worst is not None else (math.nan, "", 0)
+    missing = sum(int(np.isnan(values).sum()) for values in series.values())
+    whole = sum(values.size for values in series.values())
+    meets = worst is not None and beats(value, rule.limit, rule.sense)
+    obstacle = first(
+        wrong_subject(rule, "eye"),
+        undecided(rule),
+        "no station is valid for this form" if worst is None else None,
+        f"{missing} of {whole} values along the path are not valid, and one of them could be the largest"
+        if missing and meets
+        else None,
+    )
+    where = (f"with the gaze {gaze}",) if gaze else ()
+    remarks = where + eye_remarks(rule, form, road_luminance_cd_m2, missing, whole)
+    point = _vector(points_m[station]) if worst is not None else None
+    finding = _Finding(value, "line of sight", point, obstacle, remarks)
+    return _row(rule, eye_id, state, light, finding, data_uncertainty)
+
+
+def judge_value(
+    rule: Rule, *, subject: str, state: str, light: str, value: float, why_absent: str = "", data_uncertainty: float
+) -> VerdictRow:
+    """Judges a rule on a single value, such as a luminous intensity or a mounting height.
+
+    Parameters
+    ----------
+    rule : from a criteria document.
+    subject : lamp, side or whatever the value belongs to.
+    value : [cd, m or deg]; nan when the study gives none.
+    why_absent : what to say then.
+    data_uncertainty : of the value as a share; 0 for a mounting height or an aim.
+    """
+    absent = why_absent or f"the study gives no {rule.quantity} to hold against it"
+    obstacle = first(undecided(rule), absent if math.isnan(value) else None)
+    return _row(
+        rule, subject, state, light, _Finding(in_unit(value, rule.unit), rule.plane, None, obstacle), data_uncertainty
+    )
+
+
+def _row(rule: Rule, subject: str, state: str, light: str, finding: _Finding, data_uncertainty: float) -> VerdictRow:
+    better = margin(finding.value, rule.limit, rule.sense)
+    inside = abs(better) < data_uncertainty * abs(finding.value)  # False for nan
+    verdict: Literal["meets", "misses", "not assessed"] = (
+        "not assessed" if finding.obstacle else "meets" if beats(finding.value, rule.limit, rule.sense) else "misses"
+    )
+    return VerdictRow(
+        rule=rule.id,
+        clause=rule.source.clause,
+        edition=rule.source.edition,
+        source_title=rule.source.title,
+        source_status=rule.source.status,
+        quantity=rule.quantity,
+        statistic=rule.statistic,
+        plane=finding.plane,
+        subject=subject,
+        state=state,
+        light=light,
+        sense=rule.sense,
+        limit=rule.limit,
+        value=finding.value,
+        unit=rule.unit,
+        margin=better,
+        worst_point_m=finding.worst_point_m,
+        verdict=verdict,
+        inside_uncertainty=inside and verdict != "not assessed",
+        because=_because(rule, finding, inside, data_uncertainty),
+    )
+
+
+def _because(rule: Rule, finding: _Finding, inside: bool, data_uncertainty: float) -> str:
+    if finding.obstacle:
+        known = rule.source.status == "unconfirmed" and not math.isnan(finding.value + rule.limit)
+        figures = f" ({_compared(rule, finding.value)})" if known else ""
+        return f"Not assessed: {finding.obstacle}{figures}."
+    parts = (_compared(rule, finding.value), *_beside(rule, finding.value), *finding.remarks)
+    close = f"; margin inside data uncertainty ({100 * data_uncertainty:.0f} %)" if inside else ""
+    sentence = ", ".join(parts) + close
+    return f"{sentence[0].upper()}{sentence[1:]}."
+
+
+def _beside(rule: Rule, value: float) -> tuple[str, ...]:
+    """Says it where the figure printed beside the limit in another unit would turn the verdict."""
+    if rule.beside is None:
+        return ()
+    limit, unit = rule.beside
+    meets = beats(value, rule.limit, rule.sense)
+    other = in_unit(value / in_unit(1.0, rule.unit), unit)
+    if beats(other, limit, rule.sense) == meets:
+        return ()
+    would = "miss" if meets else "meet"
+    return (f"though {figure(other, limit)} {unit} would {would} the {limit:g} {unit} printed beside it",)
+
+
+def _compared(rule: Rule, value: float) -> str:
+    unit = _SHOWN_UNIT.get(rule.unit, f" {rule.unit}")
+    name = rule.statistic if rule.quantity in ("illuminance", "uniformity") else _eye_name(rule)
+    return f"{name} {figure(value, rule.limit)}{unit} against {rule.sense} {rule.limit:g}{unit}"
+
+
+def _eye_name(rule: Rule) -> str:
+    return f"largest {rule.quantity}" if rule.subject == "eye" else rule.quantity
+
+
+def _area_value(rule: Rule, statistics: Statistics) -> float:
+    by_name = {
+        "minimum": statistics.minimum,
+        "average": statistics.average,
+        "maximum": statistics.maximum,
+        "minimum over average": statistics.uniformity,
+        "average over minimum": _ratio(statistics.average, statistics.minimum),
+    }
+    return by_name.get(rule.statistic, math.nan)
+
+
+def _eye_values(rule: Rule, series: GazeSeries, road_luminance_cd_m2: float) -> NDArray[np.float64]:
+    if rule.quantity == "veiling luminance":
+        return series.veil_cd_m2
+    if rule.quantity == "veiling ratio" and road_luminance_cd_m2 > 0.0:
+        return series.veil_cd_m2 / road_luminance_cd_m2
+    if rule.quantity == "threshold increment":
+        return series.threshold_increment_percent
+    return np.full_like(series.veil_cd_m2, np.nan)
+
+
+def _worst(series: Mapping[str, NDArray[np.float64]]) -> tuple[float, str, int] | None:
+    """Largest valid value, its gaze and its station; the first of equal ones."""
+    found = [
+        (float(np.nanmax(values)), gaze, int(np.nanargmax(values)))
+        for gaze, values in series.items()
+        if not np.isnan(values).all()
+    ]
+    return max(found, key=lambda one: one[0]) if found else None
+
+
+def _ratio(above: float, below: float) -> float:
+    if below == 0.0:
+        return math.inf if above > 0.0 else math.nan
+    return above / below
+
+
+def _vector(point: NDArray[np.float64]) -> Vector:
+    along, left, up = point.tolist()
+    return (along, left, up)

@@ -1,0 +1,68 @@
+"""Values and limits side by side in the unit in which the source prints the limit: 3 fc is not 30 lx."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+__all__ = ["LUX_PER_FOOTCANDLE", "Sense", "beats", "figure", "in_unit", "margin"]
+
+Sense = Literal["at least", "at most"]
+
+LUX_PER_FOOTCANDLE = 1.0 / 0.3048**2
+"""One footcandle is one lumen per square foot; the foot is exactly 0.3048 m."""
+
+_SI_PER_UNIT = {"fc": LUX_PER_FOOTCANDLE, "in": 0.0254, "ft": 0.3048}
+_SAME = 1e-9  # relative: a value equal to its limit but for the rounding of a unit conversion reaches it
+
+
+def in_unit(value: float, unit: str) -> float:
+    """A value of the SI unit (lx, m) in the unit of a limit; other units are the same on both sides.
+
+    Parameters
+    ----------
+    value : the value [lx for "lx" and "fc", m for "m", "ft" and "in", else the unit itself].
+    unit : unit of the limit as printed.
+
+    Example
+    -------
+    >>> round(in_unit(31.4, "fc"), 4)
+    2.9172
+    >>> in_unit(31.4, "lx")
+    31.4
+    """
+    return value / _SI_PER_UNIT.get(unit, 1.0)
+
+
+def margin(value: float, limit: float, sense: Sense) -> float:
+    """How much better than the limit a value is, in the limit's unit; negative when worse.
+
+    Example
+    -------
+    >>> margin(31.0, 30.0, "at least"), margin(31.0, 30.0, "at most")
+    (1.0, -1.0)
+    """
+    return value - limit if sense == "at least" else limit - value
+
+
+def beats(value: float, limit: float, sense: Sense) -> bool:
+    """True when the value reaches the limit; a limit that is just reached is met."""
+    return margin(value, limit, sense) >= -_SAME * abs(limit)
+
+
+def figure(value: float, limit: float = math.nan) -> str:
+    """A number in three figures, or as many as show on which side of the limit it lies.
+
+    Example
+    -------
+    >>> figure(31.416), figure(29.998, 30.0), figure(1234.5), figure(0.0)
+    ('31.4', '29.998', '1234', '0')
+    """
+    if math.isinf(value):
+        return "without bound"
+    for figures in range(3, 12):
+        text = f"{value:.0f}" if 10**figures <= abs(value) < 1e9 else f"{value:.{figures}g}"
+        shown = float(text)
+        if math.isnan(limit) or (shown > limit) - (shown < limit) == (value > limit) - (value < limit):
+            break
+    return text
