@@ -1,0 +1,67 @@
+"""The one place where numba is imported: it gives compiled kernels a cache folder that lasts from run to run."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TypeVar, cast
+
+__all__ = ["cache_folder", "compiled", "inner"]
+
+Kernel = TypeVar("Kernel", bound=Callable[..., object])
+
+
+def cache_folder(environment: Mapping[str, str], platform: str, home: Path) -> Path:
+    """Folder of the user's own in which machine code is kept, by the custom of each system.
+
+    Example
+    -------
+    >>> cache_folder({}, "linux", Path("/home/someone")).as_posix()
+    '/home/someone/.cache/scenelux/numba'
+    """
+    if platform == "win32":
+        base = Path(environment.get("LOCALAPPDATA") or home / "AppData" / "Local")
+    elif platform == "darwin":
+        base = home / "Library" / "Caches"
+    else:
+        base = Path(environment.get("XDG_CACHE_HOME") or home / ".cache")
+    return base / "scenelux" / "numba"
+
+
+def _sources_mark() -> str:
+    """Short digest of the engine's sources: a kernel that inlines another file is never taken from a stale cache."""
+    digest = hashlib.sha256()
+    for path in sorted(Path(__file__).parent.glob("*.py")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+def _usable(folder: Path) -> Path:
+    """The folder when it can be written, else a private one that lasts for this run only."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            return folder
+    except OSError:
+        return Path(tempfile.mkdtemp(prefix="scenelux-"))
+
+
+if not os.environ.get("NUMBA_CACHE_DIR"):
+    # numba reads the variable when it is first imported, so it is set before the import below.
+    os.environ["NUMBA_CACHE_DIR"] = str(_usable(cache_folder(os.environ, sys.platform, Path.home()) / _sources_mark()))
+
+import numba  # noqa: E402
+
+
+def compiled(function: Kernel) -> Kernel:
+    """A kernel that Python calls: machine code kept on disk, free of the interpreter lock."""
+    return cast(Kernel, numba.njit(cache=True, nogil=True, error_model="numpy")(function))
+
+
+def inner(function: Kernel) -> Kernel:
+    """A function that only kernels call: compiled with them and kept inside their code on disk."""
+    return cast(Kernel, numba.njit(nogil=True, error_model="numpy")(function))
