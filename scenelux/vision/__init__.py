@@ -1,0 +1,37 @@
+"""Glare at an eye as pure functions, each with its printed range and nan outside it."""
+
+from scenelux.vision.approach import Dose, TimeAbove, dose_lx_s, seconds_above, worst_station
+from scenelux.vision.discomfort import de_boer
+from scenelux.vision.eye import EyeLight, eye_light
+from scenelux.vision.threshold import threshold_increment_percent, veil_ratio
+from scenelux.vision.veil import (
+    HEADLINE_FORM,
+    VEIL_FORMS,
+    VeilForm,
+    VeilSum,
+    sum_veil,
+    veil_form,
+    veil_per_lux,
+    veiling_luminance,
+)
+
+__all__ = [
+    "HEADLINE_FORM",
+    "VEIL_FORMS",
+    "Dose",
+    "EyeLight",
+    "TimeAbove",
+    "VeilForm",
+    "VeilSum",
+    "de_boer",
+    "dose_lx_s",
+    "eye_light",
+    "seconds_above",
+    "sum_veil",
+    "threshold_increment_percent",
+    "veil_form",
+    "veil_per_lux",
+    "veil_ratio",
+    "veiling_luminance",
+    "worst_station",
+]
