@@ -53,9 +53,8 @@ def seconds_above(distances_m: ArrayLike, values: ArrayLike, limit: float, speed
     stretch_s, first, last, valid = _stretches(distances_m, values, speed_m_s)
     low, high = np.minimum(first, last), np.maximum(first, last)
     with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.where(
-            high > low, np.clip((high - limit) / (high - low), 0.0, 1.0), (high > limit).astype(np.float64)
-        )
+        sloping = np.clip((high - limit) / (high - low), 0.0, 1.0)
+    share = np.where(high > low, sloping, np.where(high > limit, 1.0, 0.0))
     missing = float(stretch_s[~valid].sum())
     return TimeAbove(float((stretch_s * share)[valid].sum()), missing, int(np.isnan(np.asarray(values)).sum()))
 

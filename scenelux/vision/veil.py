@@ -6,8 +6,8 @@ are never mixed, and the name of the form goes with every number, for the forms 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -19,6 +19,7 @@ __all__ = [
     "HEADLINE_FORM",
     "MAXIMUM_PIGMENTATION",
     "VEIL_FORMS",
+    "Scatter",
     "VeilForm",
     "VeilSum",
     "sum_veil",
@@ -33,29 +34,52 @@ MAXIMUM_PIGMENTATION = 1.2  # very light blue eyes; 0 is very dark, 0.5 brown, 1
 
 
 @dataclass(frozen=True)
+class Scatter:
+    """Constants of one law: cubic/t^3 + (square/t^2 + linear p/t) [1 + (A/age_scale)^4] + constant p, per lux."""
+
+    square: float
+    cubic: float = 0.0
+    linear: float = 0.0
+    constant: float = 0.0
+    age_scale_years: float = math.inf  # no growth with age
+
+    def per_lux(self, t: Array, age_years: float, pigmentation: float) -> Array:
+        """Veil per lux [1/sr] at glare angles above 0 [deg]."""
+        age = 1.0 + (age_years / self.age_scale_years) ** 4
+        falling = self.square / t**2 + self.linear * pigmentation / t
+        return self.cubic / t**3 + falling * age + self.constant * pigmentation
+
+
+@dataclass(frozen=True)
 class VeilForm:
     """A published form of the veil: its name, formula, range of the glare angle, constants and source.
 
     Lv is the veil [cd/m2], E the illuminance at the eye [lx], t the glare angle [deg], A the age [years] and p the
-    pigmentation of the eye. The range includes its end unless `open_end` is set.
+    pigmentation of the eye. The range includes its end unless `open_end` is set. Below `join_deg` the law is `near`.
     """
 
     name: str
     formula: str
     minimum_deg: float
     maximum_deg: float
-    open_end: bool
-    constants: tuple[tuple[str, float], ...]
-    uses_age: bool
-    uses_pigmentation: bool
+    law: Scatter
     source: Source
     range_source: Source
-    per_lux: Callable[[Array, float, float], Array] = field(repr=False)
+    open_end: bool = False
+    near: Scatter | None = None
+    join_deg: float = 0.0
 
     def covers(self, angle_deg: Array) -> NDArray[np.bool_]:
         """True where a glare angle [deg] lies in the form's range."""
         below = angle_deg < self.maximum_deg if self.open_end else angle_deg <= self.maximum_deg
         return (angle_deg >= self.minimum_deg) & below
+
+    def per_lux(self, angle_deg: Array, age_years: float, pigmentation: float) -> Array:
+        """Veil per lux [1/sr] at glare angles above 0 [deg], whether in range or not."""
+        veil = self.law.per_lux(angle_deg, age_years, pigmentation)
+        if self.near is None:
+            return veil
+        return np.where(angle_deg >= self.join_deg, veil, self.near.per_lux(angle_deg, age_years, pigmentation))
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,33 +96,10 @@ class VeilSum:
     outside: NDArray[np.bool_]
 
 
-def _age_factor(age_years: float, scale_years: float) -> float:
-    return 1.0 + (age_years / scale_years) ** 4
-
-
-def _stiles_holladay(t: Array, age: float, p: float) -> Array:
-    return 10.0 / t**2
-
-
-def _age_stiles_holladay(t: Array, age: float, p: float) -> Array:
-    return 10.0 / t**2 * _age_factor(age, 70.0)
-
-
-def _cie_small_angle(t: Array, age: float, p: float) -> Array:
-    return 10.0 / t**3 + 5.0 / t**2 * _age_factor(age, 62.5)
-
-
-def _cie_general(t: Array, age: float, p: float) -> Array:
-    return 10.0 / t**3 + (5.0 / t**2 + 0.1 * p / t) * _age_factor(age, 62.5) + 0.0025 * p
-
-
-def _en13201(t: Array, age: float, p: float) -> Array:
-    """Both branches as written: the standard jumps where they join, at 1.5 deg."""
-    return np.where(t >= 1.5, 9.86 / t**2 * _age_factor(age, 66.4), _cie_small_angle(t, age, p))
-
-
 _CIE_146 = "CIE 146:2002, CIE Collection on Glare"
-_RANGE = Source(_CIE_146, "2002", "abstract", "published")
+_CIE_RANGE = Source(_CIE_146, "2002", "abstract", "published")
+_REVIEW = Source("Clinical and Experimental Optometry 86, 363", "2003", "abstract", "published")
+_SMALL_ANGLE = Scatter(cubic=10.0, square=5.0, age_scale_years=62.5)
 
 VEIL_FORMS: tuple[VeilForm, ...] = (
     VeilForm(
@@ -106,52 +107,36 @@ VEIL_FORMS: tuple[VeilForm, ...] = (
         formula="Lv = E {10/t^3 + [5/t^2 + 0.1 p/t] [1 + (A/62.5)^4] + 0.0025 p}",
         minimum_deg=0.1,
         maximum_deg=100.0,
-        open_end=False,
-        constants=(("cubic", 10.0), ("square", 5.0), ("linear", 0.1), ("age", 62.5), ("constant", 0.0025)),
-        uses_age=True,
-        uses_pigmentation=True,
+        law=Scatter(cubic=10.0, square=5.0, linear=0.1, constant=0.0025, age_scale_years=62.5),
         source=Source("CIE 135/1, Disability glare", "1999", "general equation, as quoted by public code", "quoted"),
-        range_source=_RANGE,
-        per_lux=_cie_general,
+        range_source=_CIE_RANGE,
     ),
     VeilForm(
         name="cie-small-angle",
         formula="Lv = E {10/t^3 + 5/t^2 [1 + (A/62.5)^4]}",
         minimum_deg=0.1,
         maximum_deg=30.0,
-        open_end=False,
-        constants=(("cubic", 10.0), ("square", 5.0), ("age", 62.5)),
-        uses_age=True,
-        uses_pigmentation=False,
+        law=_SMALL_ANGLE,
         source=Source(_CIE_146, "2002", "small-angle equation, as quoted by public code", "quoted"),
-        range_source=_RANGE,
-        per_lux=_cie_small_angle,
+        range_source=_CIE_RANGE,
     ),
     VeilForm(
         name="age-stiles-holladay",
         formula="Lv = 10 E/t^2 [1 + (A/70)^4]",
         minimum_deg=1.0,
         maximum_deg=30.0,
-        open_end=False,
-        constants=(("square", 10.0), ("age", 70.0)),
-        uses_age=True,
-        uses_pigmentation=False,
-        source=Source("Clinical and Experimental Optometry 86, 363", "2003", "abstract", "published"),
-        range_source=_RANGE,
-        per_lux=_age_stiles_holladay,
+        law=Scatter(square=10.0, age_scale_years=70.0),
+        source=_REVIEW,
+        range_source=_CIE_RANGE,
     ),
     VeilForm(
         name="stiles-holladay",
         formula="Lv = 10 E/t^2",
-        minimum_deg=1.0,
+        minimum_deg=1.0,  # the source says about 1 to 30 deg
         maximum_deg=30.0,
-        open_end=False,
-        constants=(("square", 10.0),),
-        uses_age=False,
-        uses_pigmentation=False,
-        source=Source("Clinical and Experimental Optometry 86, 363", "2003", "abstract", "published"),
-        range_source=Source("Clinical and Experimental Optometry 86, 363", "2003", "abstract, about", "published"),
-        per_lux=_stiles_holladay,
+        law=Scatter(square=10.0),
+        source=_REVIEW,
+        range_source=_REVIEW,
     ),
     VeilForm(
         name="en13201",
@@ -159,19 +144,11 @@ VEIL_FORMS: tuple[VeilForm, ...] = (
         minimum_deg=0.1,
         maximum_deg=60.0,
         open_end=True,
-        constants=(
-            ("square", 9.86),
-            ("age", 66.4),
-            ("join", 1.5),
-            ("near cubic", 10.0),
-            ("near square", 5.0),
-            ("near age", 62.5),
-        ),
-        uses_age=True,
-        uses_pigmentation=False,
+        law=Scatter(square=9.86, age_scale_years=66.4),
+        near=_SMALL_ANGLE,  # the standard jumps by 17.6 % where its two laws join
+        join_deg=1.5,
         source=Source("EN 13201-3, Road lighting: calculation", "2015", "veil, as quoted by public code", "quoted"),
         range_source=Source("EN 13201-3, Road lighting: calculation", "2015", "as quoted by public code", "quoted"),
-        per_lux=_en13201,
     ),
 )
 HEADLINE_FORM = "cie-general"
@@ -232,7 +209,8 @@ def veiling_luminance(
 
     Example
     -------
-    >>> veiling_luminance("stiles-holladay", [2.0, 0.0, 2.0], [2.0, 90.0, 90.0], age_years=25, pigmentation=0.5).tolist()
+    >>> veil = veiling_luminance("stiles-holladay", [2.0, 0.0, 2.0], [2.0, 90.0, 90.0], age_years=25, pigmentation=0.5)
+    >>> veil.tolist()
     [5.0, 0.0, nan]
     """
     light = np.asarray(eye_illuminance_lx, dtype=np.float64)
