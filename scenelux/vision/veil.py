@@ -175,7 +175,7 @@ def veil_per_lux(form: str, angle_deg: ArrayLike, *, age_years: float, pigmentat
     ----------
     form : name of a `VEIL_FORMS` entry.
     angle_deg : (...) between line of sight and source [deg]; nan outside the form's range.
-    age_years : of the observer, above 0 [years].
+    age_years : of the observer [years]; 0 leaves age out.
     pigmentation : of the eye, 0 very dark to 1.2 light blue.
 
     Example
@@ -186,7 +186,7 @@ def veil_per_lux(form: str, angle_deg: ArrayLike, *, age_years: float, pigmentat
     known = veil_form(form)
     angle = np.asarray(angle_deg, dtype=np.float64)
     valid = known.covers(angle)
-    if not (age_years > 0.0 and 0.0 <= pigmentation <= MAXIMUM_PIGMENTATION):
+    if not (age_years >= 0.0 and 0.0 <= pigmentation <= MAXIMUM_PIGMENTATION):
         valid = np.zeros_like(valid)
     inside = np.where(valid, angle, 1.0)  # any angle in range: the result there is thrown away
     return np.where(valid, known.per_lux(inside, age_years, pigmentation), np.nan)

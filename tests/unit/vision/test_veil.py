@@ -1,0 +1,88 @@
+"""Ranges, darkness and sums of the veil."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from scenelux.errors import UsageError
+from scenelux.vision import HEADLINE_FORM, VEIL_FORMS, VeilForm, sum_veil, veil_form, veil_per_lux, veiling_luminance
+
+EYE = {"age_years": 25.0, "pigmentation": 0.5}
+
+
+def test_headline_form_reaches_from_a_tenth_to_a_hundred_degrees() -> None:
+    form = veil_form(HEADLINE_FORM)
+    assert (form.name, form.minimum_deg, form.maximum_deg) == ("cie-general", 0.1, 100.0)
+
+
+@pytest.mark.parametrize("form", VEIL_FORMS, ids=lambda form: form.name)
+def test_every_form_is_nan_just_outside_its_range_and_a_number_at_its_ends(form: VeilForm) -> None:
+    low, high = form.minimum_deg, form.maximum_deg
+    ends = veil_per_lux(form.name, [low, high], **EYE)
+    assert np.isfinite(ends[0])
+    assert np.isnan(ends[1]) == form.open_end
+    outside = [np.nextafter(low, 0.0), np.nextafter(high, 200.0), 0.0, -1.0, 180.0, np.nan]
+    assert np.isnan(veil_per_lux(form.name, outside, **EYE)).all()
+
+
+@pytest.mark.parametrize("form", VEIL_FORMS, ids=lambda form: form.name)
+def test_every_form_names_its_source_and_a_status_that_was_read(form: VeilForm) -> None:
+    assert form.source.title and form.source.edition and form.source.clause
+    assert form.source.status in ("published", "quoted")
+    assert form.range_source.status in ("published", "quoted")
+    assert form.formula.startswith("Lv = ")
+
+
+@pytest.mark.parametrize("form", VEIL_FORMS, ids=lambda form: form.name)
+@pytest.mark.parametrize("angle", [0.0, 0.05, 70.0, 179.0, np.nan])
+def test_a_lamp_that_gives_no_light_has_no_veil_whatever_its_angle(form: VeilForm, angle: float) -> None:
+    assert veiling_luminance(form.name, 0.0, angle, **EYE) == 0.0
+
+
+def test_a_lamp_that_gives_light_within_a_tenth_of_a_degree_is_nan_and_never_zero() -> None:
+    assert np.isnan(veiling_luminance("cie-general", 1e-6, 0.099, **EYE))
+
+
+@pytest.mark.parametrize("light", [-1.0, np.nan])
+def test_light_that_is_no_light_is_nan(light: float) -> None:
+    assert np.isnan(veiling_luminance("cie-general", light, 5.0, **EYE))
+
+
+@pytest.mark.parametrize(
+    ("age", "pigmentation"), [(-1.0, 0.5), (np.nan, 0.5), (25.0, -0.1), (25.0, 1.21), (25.0, np.nan)]
+)
+def test_eyes_that_no_form_covers_are_nan(age: float, pigmentation: float) -> None:
+    assert np.isnan(veil_per_lux("cie-general", 5.0, age_years=age, pigmentation=pigmentation))
+
+
+def test_pigmentation_hardly_matters_below_thirty_degrees() -> None:
+    dark, light = (veil_per_lux("cie-general", [3.0, 90.0], age_years=25, pigmentation=p) for p in (0.0, 1.2))
+    assert light[0] / dark[0] < 1.07
+    assert light[1] / dark[1] > 2.0
+
+
+def test_sum_is_nan_where_a_lit_lamp_is_outside_and_tells_which() -> None:
+    light = np.array([[1.0, 1.0, 0.0], [2.0, 2.0, 2.0]])
+    angle = np.array([[5.0, 0.05, 0.05], [5.0, 5.0, 5.0]])
+    veil = sum_veil("cie-general", light, angle, **EYE)
+    assert np.isnan(veil.total_cd_m2).tolist() == [False, True, False]
+    assert veil.outside.tolist() == [[False, True, False], [False, False, False]]
+    assert veil.total_cd_m2[0] == pytest.approx(3.0 * veil_per_lux("cie-general", 5.0, **EYE))
+    assert veil.by_lamp_cd_m2[:, 2] == pytest.approx([0.0, 2.0 * veil_per_lux("cie-general", 5.0, **EYE)])
+
+
+def test_no_lamps_give_no_veil() -> None:
+    veil = sum_veil("cie-general", np.zeros((0, 4)), np.zeros((0, 4)), **EYE)
+    assert veil.total_cd_m2.tolist() == [0.0] * 4
+
+
+def test_inputs_are_not_changed() -> None:
+    light, angle = np.array([1.0, 0.0]), np.array([5.0, 0.01])
+    veiling_luminance("cie-general", light, angle, **EYE)
+    assert light.tolist() == [1.0, 0.0] and angle.tolist() == [5.0, 0.01]
+
+
+def test_an_unknown_form_says_which_there_are() -> None:
+    with pytest.raises(UsageError, match=r'"fry" is not a form of the veil; give one of cie-general, .*en13201\.'):
+        veil_form("fry")
