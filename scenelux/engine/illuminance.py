@@ -34,9 +34,8 @@ SHORTEST = 1e-9
 @compiled
 def _fill_lux(
     lamps: LampArrays, boxes: BoxArrays, points: Floats, normals: Floats, up: Floats, plane: int,
-    first: int, last: int, lux: Floats,
+    first: int, last: int, lux: Floats, stack: Floats,
 ) -> None:  # fmt: skip
-    stack = panel_stack()
     for lamp in range(len(lamps.position)):
         for i in range(first, last):
             at = Receiver(
@@ -103,7 +102,9 @@ def illuminance(
     directions = _directions(normals, count, plane, axis[0])
     lux = np.empty((len(lamps), count))
     fixed = (lamp_arrays(lamps), box_arrays(blockers), places, directions, axis[0], int(plane))
-    in_blocks(lambda first, last: _fill_lux(*fixed, first, last, lux), count, count * len(lamps), threads)
+    in_blocks(
+        lambda first, last: _fill_lux(*fixed, first, last, lux, panel_stack()), count, count * len(lamps), threads
+    )
     return lux
 
 

@@ -5,7 +5,7 @@ Each lamp arrives as one row of every array of `LampArrays`, each box as one row
 
 from __future__ import annotations
 
-from math import atan2, degrees, hypot, pi, sqrt
+from math import atan2, degrees, pi, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -135,7 +135,7 @@ def intensity(lamps: LampArrays, lamp: int, dx: float, dy: float, dz: float) -> 
     azimuth = degrees(atan2(y, x))
     if azimuth < 0.0:
         azimuth += 360.0
-    return candela(lamps, lamps.table[lamp], azimuth, degrees(atan2(hypot(x, y), z)))
+    return candela(lamps, lamps.table[lamp], azimuth, degrees(atan2(sqrt(x * x + y * y), z)))
 
 
 @inner
@@ -171,9 +171,20 @@ def along(boxes: BoxArrays, box: int, axis: int, x: float, y: float, z: float) -
 
 
 @inner
+def misses_ball(boxes: BoxArrays, box: int, cx: float, cy: float, cz: float, dx: float, dy: float, dz: float) -> bool:
+    """Whether the endless line misses the ball around a box: the cheap question that settles most of them."""
+    half = boxes.half
+    radius = half[box, 0] * half[box, 0] + half[box, 1] * half[box, 1] + half[box, 2] * half[box, 2]
+    length, ahead = dx * dx + dy * dy + dz * dz, cx * dx + cy * dy + cz * dz
+    return bool((cx * cx + cy * cy + cz * cz - radius) * length > ahead * ahead)
+
+
+@inner
 def chord(boxes: BoxArrays, box: int, x: float, y: float, z: float, dx: float, dy: float, dz: float) -> bool:
     """Whether the straight line from (x, y, z) to (x + dx, y + dy, z + dz) passes through the inside of a box."""
     cx, cy, cz = x - boxes.centre[box, 0], y - boxes.centre[box, 1], z - boxes.centre[box, 2]
+    if misses_ball(boxes, box, cx, cy, cz, dx, dy, dz):
+        return False
     enter, leave = 0.0, 1.0
     for axis in range(3):
         origin, step = along(boxes, box, axis, cx, cy, cz), along(boxes, box, axis, dx, dy, dz)

@@ -48,6 +48,11 @@ class Receiver(NamedTuple):
     plane: int
 
 
+def panel_stack() -> Floats:
+    """Room for the panels that wait while others are halved; more than any opening needs down to the limit."""
+    return np.empty((64, 4))
+
+
 @inner
 def spot_lux(lamps: LampArrays, boxes: BoxArrays, lamp: int, ox: float, oy: float, oz: float, at: Receiver) -> float:
     """Illuminance [lx] at the receiver if the whole lamp shone from its centre moved by (ox, oy, oz): I f / d^2."""
@@ -168,7 +173,7 @@ def lamp_lux(lamps: LampArrays, boxes: BoxArrays, lamp: int, at: Receiver, stack
     distance = sqrt(dx * dx + dy * dy + dz * dz)
     if distance == 0.0:
         return nan
-    if hypot(length, width) <= distance * min(FAR, FAR_GRAIN * lamps.grain[lamps.table[lamp]]):
+    if sqrt(length * length + width * width) <= distance * min(FAR, FAR_GRAIN * lamps.grain[lamps.table[lamp]]):
         return spot_lux(lamps, boxes, lamp, 0.0, 0.0, 0.0, at)
     axes = lamps.opening_axes
     x = axes[lamp, 0, 0] * dx + axes[lamp, 0, 1] * dy + axes[lamp, 0, 2] * dz
@@ -177,9 +182,3 @@ def lamp_lux(lamps: LampArrays, boxes: BoxArrays, lamp: int, at: Receiver, stack
     if nearest_m(lamps.opening_round[lamp], length, width, x, y, z) < max(length, width) / NEAREST:
         return nan
     return opening_lux(lamps, boxes, lamp, x, y, z, at, stack)
-
-
-@inner
-def panel_stack() -> Floats:
-    """Room for the panels that wait while others are halved; more than any opening needs down to the limit."""
-    return np.empty((64, 4))
