@@ -2,11 +2,10 @@
 
 from scenelux.checks.criteria import QUANTITIES, Rule, Zone, find_rule, own_rule
 from scenelux.checks.judge import GazeSeries, VerdictCounts, counts, judge_area, judge_eye, judge_value
-from scenelux.checks.limits import LUX_PER_FOOTCANDLE, in_unit
+from scenelux.checks.limits import in_unit
 from scenelux.checks.packs import read_pack, read_packs, shipped_rules
 
 __all__ = [
-    "LUX_PER_FOOTCANDLE",
     "QUANTITIES",
     "GazeSeries",
     "Rule",

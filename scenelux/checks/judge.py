@@ -113,7 +113,8 @@ def judge_area(
         too_small(rule, size_m),
     )
     remarks = area_remarks(rule, plane, height_m, size_m, statistics)
-    finding = _Finding(value, plane, statistics.worst_point_m, obstacle, remarks)
+    darkest = None if rule.statistic == "maximum" else statistics.worst_point_m
+    finding = _Finding(value, plane, darkest, obstacle, remarks)
     return _row(rule, area_id, state, light, finding, data_uncertainty)
 
 
@@ -137,6 +138,7 @@ def judge_eye(
     Parameters
     ----------
     rule : from a criteria document or the scene.
+    eye_id, state, light : names for the verdict.
     gazes : one series for each gaze, all of this state and light.
     form : name of the veil's form, printed with the value.
     road_luminance_cd_m2 : for the veiling ratio [cd/m2].
@@ -173,6 +175,7 @@ def judge_value(
     ----------
     rule : from a criteria document.
     subject : lamp, side or whatever the value belongs to.
+    state, light : names for the verdict.
     value : [cd, m or deg]; nan when the study gives none.
     why_absent : what to say then.
     data_uncertainty : of the value as a share; 0 for a mounting height or an aim.

@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-__all__ = ["LUX_PER_FOOTCANDLE", "Sense", "beats", "figure", "in_unit", "margin"]
+from scenelux.units import FOOT_M, INCH_M, LUX_PER_FOOT_CANDLE
+
+__all__ = ["Sense", "beats", "figure", "in_unit", "margin"]
 
 Sense = Literal["at least", "at most"]
 
-LUX_PER_FOOTCANDLE = 1.0 / 0.3048**2
-"""One footcandle is one lumen per square foot; the foot is exactly 0.3048 m."""
-
-_SI_PER_UNIT = {"fc": LUX_PER_FOOTCANDLE, "in": 0.0254, "ft": 0.3048}
+_SI_PER_UNIT = {"fc": LUX_PER_FOOT_CANDLE, "in": INCH_M, "ft": FOOT_M}
 _SAME = 1e-9  # relative: a value equal to its limit but for the rounding of a unit conversion reaches it
 
 

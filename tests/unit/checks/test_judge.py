@@ -11,7 +11,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scenelux.checks import (
-    LUX_PER_FOOTCANDLE,
     GazeSeries,
     Rule,
     counts,
@@ -22,6 +21,7 @@ from scenelux.checks import (
     shipped_rules,
 )
 from scenelux.study.results import Statistics, VerdictRow
+from scenelux.units import LUX_PER_FOOT_CANDLE
 
 RULES = shipped_rules()
 WORST = (-3.0, 1.0, 0.0)
@@ -106,7 +106,7 @@ def test_a_limit_in_footcandles_is_compared_in_footcandles() -> None:
     row = on_area("osha_access", light_of(31.0, 60.0))
     assert (row.verdict, row.unit) == ("misses", "fc")
     assert row.value == pytest.approx(31.0 * 0.3048**2)
-    assert on_area("osha_access", light_of(3 * LUX_PER_FOOTCANDLE, 60.0)).verdict == "meets"
+    assert on_area("osha_access", light_of(3 * LUX_PER_FOOT_CANDLE, 60.0)).verdict == "meets"
 
 
 def test_the_other_figure_is_named_where_it_turns_a_miss_too() -> None:
@@ -312,6 +312,10 @@ def test_intensities_heights_and_aims_are_judged_where_the_study_gives_them() ->
         for end in ("least", "most")
     ]
     assert [row.verdict for row in aims] == ["meets", "misses"]
+
+
+def test_the_point_of_the_maximum_is_not_known() -> None:
+    assert on_area(own("illuminance", "maximum", "at most", 500.0, "lx"), TILTED).worst_point_m is None
 
 
 def test_counts() -> None:

