@@ -1,0 +1,1 @@
+"""The scene document: read, checked, and nothing computed."""

@@ -1,0 +1,160 @@
+"""Eyes of a scene: a driver coming along a lane, or a fixed eye, and where it looks."""
+
+from __future__ import annotations
+
+import re
+from math import isfinite
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, GetJsonSchemaHandler, model_validator
+from pydantic_core import core_schema
+
+from scenelux.errors import QuantityError
+from scenelux.geometry import Vector
+from scenelux.scene.fields import (
+    Coordinate,
+    Identifier,
+    Level,
+    Luminance,
+    Point,
+    PositiveLength,
+    Quantity,
+    Speed,
+    Table,
+    Text,
+    problem,
+)
+from scenelux.scene.quantities import parse_quantity
+from scenelux.units import UnitSystem
+
+__all__ = ["Eye", "Gaze", "GazeKind"]
+
+GazeKind = Literal["road", "down", "vehicle", "heading", "point"]
+
+_ACCEPTED = 'give "road", "1 deg down", "vehicle", a heading such as "90 deg", or { point = [along, left, up] }'
+
+Age = Annotated[float, Quantity("number", 1.0, 100.0)]
+Pigmentation = Annotated[float, Quantity("number", 0.0, 1.2)]
+EyeHeight = Annotated[float, Quantity("length", 0.0, 100.0, above=True)]
+
+
+class Gaze:
+    """A line of sight: along the road, some degrees below it, at the vehicle's near face, a heading, or a point."""
+
+    __slots__ = ("angle_deg", "kind", "point_m", "words")
+
+    def __init__(self, words: str, kind: GazeKind, angle_deg: float = 0.0, point_m: Vector | None = None) -> None:
+        self.words, self.kind, self.angle_deg, self.point_m = words, kind, angle_deg, point_m
+
+    def __repr__(self) -> str:
+        return f"Gaze({self.words!r}, {self.kind!r}, {self.angle_deg}, {self.point_m})"
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Gaze) and repr(self) == repr(other)
+
+    def __hash__(self) -> int:
+        return hash(repr(self))
+
+    @classmethod
+    def read(cls, value: object, info: core_schema.ValidationInfo) -> Gaze:
+        """Reads a word, an angle or a point."""
+        if isinstance(value, dict):
+            return cls._at_point(value, (info.context or {}).get("units", "metric"))
+        if value == "road":
+            return cls("road", "road")
+        if value == "vehicle":
+            return cls("vehicle", "vehicle")
+        if not isinstance(value, str):
+            raise problem("is not a line of sight", _ACCEPTED)
+        down = re.fullmatch(r"\s*(.*?)\s*down\s*", value)
+        try:
+            angle = parse_quantity(down[1] if down else value, "angle")
+        except QuantityError:
+            raise problem("is not a line of sight", _ACCEPTED) from None
+        if down and not 0.0 <= angle <= 90.0:
+            raise problem("is out of range", "give 0 to 90 deg down")
+        if abs(angle) > 360.0:
+            raise problem("is out of range", "give a heading from -360 to 360 deg")
+        return cls(value.strip(), "down" if down else "heading", angle)
+
+    @classmethod
+    def _at_point(cls, table: dict[str, object], units: UnitSystem) -> Gaze:
+        point = table.get("point")
+        if set(table) != {"point"} or not isinstance(point, list) or len(point) != 3:
+            raise problem("is not a line of sight", _ACCEPTED)
+        try:
+            along, left, up = (parse_quantity(part, "length", units) for part in point)
+        except QuantityError as error:
+            raise problem(f"has a point whose part {error.problem}", error.accepted or "") from None
+        return cls(f"at ({along:.4g}, {left:.4g}, {up:.4g}) m", "point", 0.0, (along, left, up))
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> core_schema.CoreSchema:
+        return core_schema.with_info_plain_validator_function(cls.read)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        part = {"anyOf": [{"type": "string"}, {"type": "number"}]}
+        point = {
+            "type": "object",
+            "properties": {"point": {"type": "array", "items": part, "minItems": 3, "maxItems": 3}},
+            "required": ["point"],
+            "additionalProperties": False,
+        }
+        return {"anyOf": [{"type": "string"}, point], "description": 'road, vehicle, "1 deg down", a heading or a point'}
+
+
+class Eye(Table):
+    """An eye that comes along a lane towards a vehicle, or one that stays at a place of the site."""
+
+    id: Identifier
+    name: Text = ""
+    lane: Identifier | None = None
+    from_m: PositiveLength | None = Field(default=None, alias="from")  # along the road to the vehicle's nearest face
+    to_m: PositiveLength | None = Field(default=None, alias="to")
+    step_m: PositiveLength = Field(default=5.0, alias="step")
+    offset_left_m: Coordinate = Field(default=0.0, alias="offset_left")  # left of the lane's centre line, site frame
+    vehicle: Identifier | None = None  # the one it approaches; the first when not given
+    at_m: Point | None = Field(default=None, alias="at")
+    height_m: EyeHeight = Field(alias="height")
+    age_years: Age = Field(default=25.0, alias="age")
+    pigmentation: Pigmentation = 0.5
+    gaze: tuple[Gaze, ...] = Field(default=(Gaze("road", "road"),), min_length=1)
+    speed_m_s: Speed | None = Field(default=None, alias="speed")  # the posted speed when not given
+    veil_limit_cd_m2: Luminance | None = Field(default=None, alias="veil_limit")
+    veil_ratio: Level | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _height_of_fixed_eye(cls, table: object) -> object:
+        if not isinstance(table, dict) or not isinstance(table.get("at"), list) or len(table["at"]) != 3:
+            return table
+        if "height" in table:
+            raise problem("has both a height and a place", "leave height out: the third number of at is the height")
+        return {**table, "height": table["at"][2]}
+
+    @model_validator(mode="after")
+    def _path_or_place(self) -> Eye:
+        if (self.lane is None) == (self.at_m is None):
+            raise problem("needs one of lane and at", "give a lane with from and to, or at = [along, left, up]")
+        if self.lane is None and (self.from_m is not None or self.to_m is not None):
+            raise problem("is fixed and has a path", "leave from and to out, or give a lane in place of at")
+        if self.lane is not None and (self.from_m is None or self.to_m is None):
+            raise problem("has a lane and no path", 'give from and to, such as from = "150 m" and to = "20 m"')
+        if self.from_m is not None and self.to_m is not None and not self.from_m > self.to_m:
+            raise problem("comes no nearer", "from is the far end: give a larger from than to")
+        return self
+
+    @model_validator(mode="after")
+    def _one_limit(self) -> Eye:
+        if self.veil_limit_cd_m2 is not None and self.veil_ratio is not None:
+            raise problem("has both a veil limit and a veiling ratio", "give one of veil_limit and veil_ratio")
+        return self
+
+    def distances_m(self) -> tuple[float, ...]:
+        """Stations of an approach from far to near, the near end included; none for a fixed eye [m]."""
+        if self.from_m is None or self.to_m is None or not isfinite(self.from_m):
+            return ()
+        steps = int((self.from_m - self.to_m) / self.step_m + 1e-9)
+        stations = [self.from_m - index * self.step_m for index in range(steps + 1)]
+        return tuple(stations if stations[-1] - self.to_m < 1e-6 else [*stations, self.to_m])

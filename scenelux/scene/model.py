@@ -1,0 +1,96 @@
+"""The scene as one frozen value, and the names of all its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from pydantic import Field
+
+from scenelux.scene.areas import Area, Facing, Grid, Plane, Window
+from scenelux.scene.cards import Beam, Card, CardOpening, CardSource, Luminaire
+from scenelux.scene.criteria import Criterion
+from scenelux.scene.eyes import Eye, Gaze, GazeKind
+from scenelux.scene.fields import Identifier, Table, Text
+from scenelux.scene.site import Lane, LightLevel, MapFrame, Site, State
+from scenelux.scene.variants import Change, Variant
+from scenelux.scene.vehicle import Body, Lamp, Vehicle
+from scenelux.units import UnitSystem
+
+__all__ = [
+    "SCENE_FORMAT",
+    "Area",
+    "Beam",
+    "Body",
+    "Card",
+    "CardOpening",
+    "CardSource",
+    "Change",
+    "Criterion",
+    "Eye",
+    "Facing",
+    "Gaze",
+    "GazeKind",
+    "Grid",
+    "Input",
+    "Lamp",
+    "Lane",
+    "LightLevel",
+    "Luminaire",
+    "MapFrame",
+    "Plane",
+    "SceneDocument",
+    "SceneText",
+    "Site",
+    "State",
+    "Variant",
+    "Vehicle",
+    "Window",
+]
+
+SCENE_FORMAT = "scenelux scene 1"
+
+
+@dataclass(frozen=True)
+class Input:
+    """A file that was read for a scene."""
+
+    file: str
+    sha256: str
+
+
+class SceneText(Table):
+    """A scene document as written."""
+
+    format: Literal["scenelux scene 1"]
+    title: Text
+    data: Literal["invented", "project"]
+    units: UnitSystem
+    base: Identifier = "as written"
+    site: Site = Site()
+    circuits: Mapping[Identifier, Text]
+    vehicles: tuple[Vehicle, ...] = Field(min_length=1)
+    states: Mapping[Identifier, State] = Field(min_length=1)
+    light: Mapping[Identifier, LightLevel] = Field(min_length=1)
+    areas: tuple[Area, ...] = ()
+    windows: tuple[Window, ...] = ()
+    eyes: tuple[Eye, ...] = ()
+    criteria: tuple[Criterion, ...] = ()
+    variants: Mapping[Identifier, Variant] = {}
+    map: MapFrame = MapFrame()
+
+
+class SceneDocument(SceneText):
+    """A scene that was read and checked: vehicles made like others are filled in, luminaires are found."""
+
+    file: str = ""  # as shown in messages
+    inputs: tuple[Input, ...] = ()  # the scene first, then cards and photometric files
+    luminaires: Mapping[str, Luminaire] = {}  # by the name that lamps use
+
+    @property
+    def demonstration(self) -> bool:
+        """Whether the scene or a luminaire in it is invented."""
+        return self.data == "invented" or any(
+            luminaire.card.source.status == "invented" for luminaire in self.luminaires.values()
+        )
