@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import cos, hypot, radians, sin, sqrt
 from typing import Annotated, Any, Literal
 
@@ -23,22 +24,12 @@ _WORDS = {"forward": 0.0, "left": 90.0, "rear": 180.0, "right": 270.0}
 _ACCEPTED = 'give forward, rear, left or right, a heading such as "120 deg", or a vector such as [-1, 0, 0]'
 
 
+@dataclass(frozen=True)
 class Facing:
     """The direction an upright plane faces: as written, and as a horizontal unit vector of its frame."""
 
-    __slots__ = ("direction", "words")
-
-    def __init__(self, words: str, direction: Vector) -> None:
-        self.words, self.direction = words, direction
-
-    def __repr__(self) -> str:
-        return f"Facing({self.words!r}, {self.direction})"
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Facing) and (self.words, self.direction) == (other.words, other.direction)
-
-    def __hash__(self) -> int:
-        return hash((self.words, self.direction))
+    words: str
+    direction: Vector
 
     @classmethod
     def read(cls, value: object) -> Facing:
@@ -164,7 +155,8 @@ _Edge = tuple[tuple[float, float], tuple[float, float]]
 
 def _cross(first: _Edge, second: _Edge) -> bool:
     (a, b), (c, d) = first, second
-    return _side(a, b, c) * _side(a, b, d) <= 0.0 and _side(c, d, a) * _side(c, d, b) <= 0.0 and _boxes_meet(first, second)
+    parted = _side(a, b, c) * _side(a, b, d) <= 0.0 and _side(c, d, a) * _side(c, d, b) <= 0.0
+    return parted and _boxes_meet(first, second)
 
 
 def _side(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float]) -> float:

@@ -10,9 +10,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from scenelux.scene.fields import PositiveLength, Quantity, Table, Text, Written, problem
+from scenelux.scene.fields import PositiveLength, Quantity, Table, Text, Wording, problem
 
-__all__ = ["CARD_FORMAT", "Beam", "Card", "CardOpening", "CardSource", "DataClass", "Kind", "Luminaire"]
+__all__ = ["CARD_FORMAT", "Beam", "Card", "CardOpening", "CardSource", "DataClass", "Input", "Kind", "Luminaire"]
 
 CARD_FORMAT = "scenelux luminaire 1"
 
@@ -29,7 +29,7 @@ def _not_sha256(text: str) -> str | None:
     return None if re.fullmatch(r"[0-9a-f]{64}", text) else "is not a SHA-256"
 
 
-Sha256 = Annotated[str, Written(_not_sha256, "give its 64 digits 0-9 a-f", "^[0-9a-f]{64}$")]
+Sha256 = Annotated[str, Wording(_not_sha256, "give its 64 digits 0-9 a-f", "^[0-9a-f]{64}$")]
 
 _WIDTHS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -109,6 +109,14 @@ class Card(Table):
 
 
 @dataclass(frozen=True)
+class Input:
+    """A file that was read for a scene."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True)
 class Luminaire:
     """A luminaire of a scene: the name it goes by there, its card, and the bytes of its photometric file."""
 
@@ -117,3 +125,4 @@ class Luminaire:
     card_file: str | None  # none for a photometric file named without a card
     data_file: str | None  # none for a stated beam
     data: bytes | None
+    inputs: tuple[Input, ...] = ()

@@ -50,7 +50,8 @@ class Criterion(Table):
     def _published_or_own(self) -> Criterion:
         given = [key for key in _OWN if getattr(self, key) is not None]
         if self.rule is not None and (given or self.name):
-            raise problem(f"names a rule and also gives {(given or ['name'])[0]}", "a row of your own has an id and no rule")
+            also = (given or ["name"])[0]
+            raise problem(f"names a rule and also gives {also}", "a row of your own has an id and no rule")
         missing = [key for key in _OWN if key not in given]
         if self.rule is None and missing:
             accepted = f"give rule, or all of {', '.join(_OWN)}"

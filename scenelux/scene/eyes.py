@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from math import isfinite
 from typing import Annotated, Any, Literal
 
@@ -38,22 +39,14 @@ Pigmentation = Annotated[float, Quantity("number", 0.0, 1.2)]
 EyeHeight = Annotated[float, Quantity("length", 0.0, 100.0, above=True)]
 
 
+@dataclass(frozen=True)
 class Gaze:
     """A line of sight: along the road, some degrees below it, at the vehicle's near face, a heading, or a point."""
 
-    __slots__ = ("angle_deg", "kind", "point_m", "words")
-
-    def __init__(self, words: str, kind: GazeKind, angle_deg: float = 0.0, point_m: Vector | None = None) -> None:
-        self.words, self.kind, self.angle_deg, self.point_m = words, kind, angle_deg, point_m
-
-    def __repr__(self) -> str:
-        return f"Gaze({self.words!r}, {self.kind!r}, {self.angle_deg}, {self.point_m})"
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Gaze) and repr(self) == repr(other)
-
-    def __hash__(self) -> int:
-        return hash(repr(self))
+    words: str
+    kind: GazeKind
+    angle_deg: float = 0.0  # below the road, or the heading
+    point_m: Vector | None = None
 
     @classmethod
     def read(cls, value: object, info: core_schema.ValidationInfo) -> Gaze:
@@ -101,7 +94,7 @@ class Gaze:
             "required": ["point"],
             "additionalProperties": False,
         }
-        return {"anyOf": [{"type": "string"}, point], "description": 'road, vehicle, "1 deg down", a heading or a point'}
+        return {"anyOf": [{"type": "string"}, point], "description": _ACCEPTED.replace("give ", "A line of sight: ")}
 
 
 class Eye(Table):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
@@ -32,7 +32,7 @@ __all__ = [
     "Table",
     "Text",
     "Tilt",
-    "Written",
+    "Wording",
     "problem",
     "range_is_rising",
 ]
@@ -85,12 +85,12 @@ class Quantity:
         kind = DIMENSIONS[self.dimension]
         if not kind.units:
             return {"type": "number", "description": self.span, "minimum": self.low, "maximum": self.high}
-        says = f"{self.span[0].upper()}{self.span[1:]}, such as {kind.examples}; a bare number is in the document's units."
-        return {"anyOf": [{"type": "string"}, {"type": "number"}], "description": says.replace(" units.", " units.")}
+        says = f"Give {self.span}, such as {kind.examples}; a bare number is in the units of the document"
+        return {"anyOf": [{"type": "string"}, {"type": "number"}], "description": says}
 
 
 @dataclass(frozen=True)
-class Written:
+class Wording:
     """Marks a text field whose form is checked by a function that returns what is wrong, or nothing."""
 
     check: Callable[[str], str | None]
@@ -130,9 +130,9 @@ def _not_text(text: str) -> str | None:
 _REACH_M = 5000.0
 
 Identifier = Annotated[
-    str, Written(_not_identifier, "use letters, digits, blanks, - _ and . and at most 60 of them", f"^{_IDENTIFIER}$")
+    str, Wording(_not_identifier, "use letters, digits, blanks, - _ and . and at most 60 of them", f"^{_IDENTIFIER}$")
 ]
-Text = Annotated[str, Written(_not_text, "give one line of text")]
+Text = Annotated[str, Wording(_not_text, "give one line of text")]
 Coordinate = Annotated[float, Quantity("length", -_REACH_M, _REACH_M)]
 Height = Annotated[float, Quantity("length", 0.0, 100.0)]
 PositiveLength = Annotated[float, Quantity("length", 0.0, _REACH_M, above=True)]
@@ -147,7 +147,6 @@ Illuminance = Annotated[float, Quantity("illuminance", 0.0, 200_000.0)]
 Luminance = Annotated[float, Quantity("luminance", 0.0, 100_000.0, above=True)]
 Point = tuple[Coordinate, Coordinate, Coordinate]
 Range = tuple[Coordinate, Coordinate]
-TrafficSide = Literal["right", "left"]
 
 
 def range_is_rising(value: tuple[float, float]) -> tuple[float, float]:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from pathlib import PurePath
 from typing import Literal
 
 from pydantic import Field
 
+from scenelux.errors import InputError
 from scenelux.scene.areas import Area, Facing, Grid, Plane, Window
-from scenelux.scene.cards import Beam, Card, CardOpening, CardSource, Luminaire
+from scenelux.scene.cards import Beam, Card, CardOpening, CardSource, Input, Luminaire
 from scenelux.scene.criteria import Criterion
+from scenelux.scene.document import Document
 from scenelux.scene.eyes import Eye, Gaze, GazeKind
 from scenelux.scene.fields import Identifier, Table, Text
+from scenelux.scene.positions import path_text
 from scenelux.scene.site import Lane, LightLevel, MapFrame, Site, State
 from scenelux.scene.variants import Change, Variant
 from scenelux.scene.vehicle import Body, Lamp, Vehicle
@@ -52,14 +55,6 @@ __all__ = [
 SCENE_FORMAT = "scenelux scene 1"
 
 
-@dataclass(frozen=True)
-class Input:
-    """A file that was read for a scene."""
-
-    file: str
-    sha256: str
-
-
 class SceneText(Table):
     """A scene document as written."""
 
@@ -87,6 +82,25 @@ class SceneDocument(SceneText):
     file: str = ""  # as shown in messages
     inputs: tuple[Input, ...] = ()  # the scene first, then cards and photometric files
     luminaires: Mapping[str, Luminaire] = {}  # by the name that lamps use
+    document: Document | None = Field(default=None, repr=False)  # where everything was written
+
+    @property
+    def name(self) -> str:
+        """Name of the file without folder and ending."""
+        return PurePath(self.file).stem
+
+    def locate(self, error: InputError, path: str) -> InputError:
+        """An error about a key of this scene, with its place filled in.
+
+        Parameters
+        ----------
+        error : as it arose.
+        path : the key as messages write it, such as "criteria[2].unit".
+        """
+        if self.document is None:
+            return error.at(key=path)
+        place = next((known for known in self.document.places if path_text(known) == path), ())
+        return self.document.located(error, place)
 
     @property
     def demonstration(self) -> bool:

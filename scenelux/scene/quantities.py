@@ -51,7 +51,9 @@ DIMENSIONS: Mapping[DimensionName, Dimension] = MappingProxyType(
             "m",
             '"2.36 m", "150 cm", "38 in" or "7 ft 9 1/2 in"',
         ),
-        "angle": Dimension("an angle", _names(("deg degree degrees °", 1.0)), ("deg", "deg"), "deg", '"35 deg" or "35°"'),
+        "angle": Dimension(
+            "an angle", _names(("deg degree degrees °", 1.0)), ("deg", "deg"), "deg", '"35 deg" or "35°"'
+        ),
         "illuminance": Dimension(
             "an illuminance",
             _names(("lx lux", 1.0), ("klx", 1000.0), ("fc", LUX_PER_FOOT_CANDLE)),
@@ -78,7 +80,11 @@ DIMENSIONS: Mapping[DimensionName, Dimension] = MappingProxyType(
         "ratio": Dimension("a ratio", _names(("%", 0.01)), ("", ""), "", '0.8 or "80 %"'),
         "power": Dimension("a power", _names(("W", 1.0), ("kW", 1000.0)), ("W", "W"), "W", '"38 W"'),
         "time": Dimension(
-            "a time", _names(("s", 1.0), ("ms", 0.001), ("min", 60.0), ("h", 3600.0)), ("s", "s"), "s", '"0.5 s" or "3 min"'
+            "a time",
+            _names(("s", 1.0), ("ms", 0.001), ("min", 60.0), ("h", 3600.0)),
+            ("s", "s"),
+            "s",
+            '"0.5 s" or "3 min"',
         ),
         "number": Dimension("a number", _names(), ("", ""), "", "25 or 0.5"),
     }
@@ -184,9 +190,8 @@ def _unknown_unit(unit: str, written: str, kind: Dimension) -> QuantityError:
     if not unit:
         return _refusal("has no unit", written, kind)
     if kind.name == "an angle" and re.fullmatch(r"(deg|degrees|°) (down|up)", unit):
-        return QuantityError(
-            "is not an angle here", value=written, accepted='write down as negative and up as positive, such as "-35 deg"'
-        )
+        advice = 'write down as negative and up as positive, such as "-35 deg"'
+        return QuantityError("is not an angle here", value=written, accepted=advice)
     others = [other.name for other in DIMENSIONS.values() if unit in other.units]
     if others:
         return _refusal(f"is {others[0]}, not {kind.name}", written, kind)

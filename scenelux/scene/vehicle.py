@@ -7,6 +7,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
+from scenelux.errors import LimitError
 from scenelux.scene.fields import (
     Angle,
     Coordinate,
@@ -21,7 +22,10 @@ from scenelux.scene.fields import (
 )
 from scenelux.scene.site import RisingRange
 
-__all__ = ["Body", "Lamp", "Vehicle"]
+__all__ = ["MOST_PARTS", "Body", "Lamp", "Vehicle", "with_copies"]
+
+MOST_PARTS = 1000
+"""Lamps, or bodies, of all vehicles together; more is a slip of the pen."""
 
 Lean = Annotated[float, Quantity("angle", -30.0, 30.0)]
 RideChange = Annotated[float, Quantity("length", -0.5, 0.5)]
@@ -74,3 +78,26 @@ class Vehicle(Table):
         default = {"light_loss_factor": table["light_loss_factor"]}
         lamps = [{**default, **lamp} if isinstance(lamp, Mapping) else lamp for lamp in table["lamps"]]
         return {**table, "lamps": lamps}
+
+
+def with_copies(vehicles: tuple[Vehicle, ...]) -> tuple[Vehicle, ...]:
+    """Vehicles made like an earlier one get its bodies and lamps after their own; a copied lamp is "vehicle/lamp"."""
+    done: dict[str, Vehicle] = {}
+    parts = 0
+    filled = []
+    for vehicle in vehicles:
+        model = done.get(vehicle.like or "")
+        new = _like(vehicle, model) if model else vehicle
+        parts += max(len(new.bodies), len(new.lamps))
+        if parts > MOST_PARTS:
+            raise LimitError(f"has more than {MOST_PARTS} lamps or bodies", key="vehicles", accepted="give fewer")
+        done.setdefault(vehicle.id, new)
+        filled.append(new)
+    return tuple(filled)
+
+
+def _like(vehicle: Vehicle, model: Vehicle) -> Vehicle:
+    copies = tuple(
+        lamp.model_copy(update={"id": f"{vehicle.id}/{lamp.id.rpartition('/')[2]}"}) for lamp in model.lamps
+    )
+    return vehicle.model_copy(update={"bodies": (*vehicle.bodies, *model.bodies), "lamps": (*vehicle.lamps, *copies)})

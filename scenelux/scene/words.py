@@ -24,4 +24,4 @@ def near(word: str, known: Iterable[str]) -> str:
     found = difflib.get_close_matches(word, words, n=1, cutoff=0.6)
     if found:
         return f'did you mean "{found[0]}" (known: {every})'
-    return f"known: {every}" if words else "none is defined"
+    return f"known: {every}" if words else "none is known here"

@@ -1,0 +1,214 @@
+"""Checks across a scene: names that must be known or used once, and sizes beyond any sense."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from scenelux.errors import DocumentError, LimitError
+from scenelux.scene.areas import Area
+from scenelux.scene.document import Document
+from scenelux.scene.model import SceneText
+from scenelux.scene.positions import KeyPath, path_text
+from scenelux.scene.tables import rule_subjects, surface_names
+from scenelux.scene.words import near
+
+__all__ = ["MOST_POINTS", "check_references", "check_sizes"]
+
+MOST_POINTS = 4_000_000
+"""Points of all areas together, or stations of one eye; more is a slip of the pen."""
+MOST_POINTS_OF_AN_AREA = 1_000_000
+MOST_STATIONS = 100_000
+
+
+def check_references(scene: SceneText, document: Document) -> list[DocumentError]:
+    """Everything that a scene, with copied vehicles filled in, names and does not have, or has twice."""
+    errors: list[DocumentError] = []
+    for path, name, known, what in _references(scene):
+        if name not in known:
+            errors.append(document.error(path, f"is not {what}", near(name, known)))
+    for paths in _names_used_once(scene):
+        first: dict[str, KeyPath] = {}
+        for path, name in paths:
+            if name in first:
+                accepted = f"it is also {path_text(first[name])}: rename one"
+                errors.append(document.error(path, "is used twice", accepted))
+            first.setdefault(name, path)
+    errors += [document.error(path, problem, accepted) for path, problem, accepted in _misfits(scene)]
+    return errors
+
+
+_Reference = tuple[KeyPath, str, Iterable[str], str]
+
+
+def _references(scene: SceneText) -> Iterator[_Reference]:
+    yield ("site", "surface"), scene.site.surface, surface_names(), "a surface that is known"
+    yield from _circuit_references(scene)
+    yield from _vehicle_references(scene)
+    yield from _eye_references(scene)
+    yield from _criterion_references(scene)
+    yield from _variant_references(scene)
+
+
+def _circuit_references(scene: SceneText) -> Iterator[_Reference]:
+    circuits, a_circuit = tuple(scene.circuits), "a circuit of this scene"
+    for i, vehicle in enumerate(scene.vehicles):
+        for j, lamp in enumerate(vehicle.lamps):
+            yield ("vehicles", i, "lamps", j, "circuit"), lamp.circuit, circuits, a_circuit
+    for name, state in scene.states.items():
+        for circuit in state.circuits:
+            yield ("states", name, "circuits", circuit), circuit, circuits, a_circuit
+    for name, level in scene.light.items():
+        for circuit in level.factors:
+            yield ("light", name, "factors", circuit), circuit, circuits, a_circuit
+
+
+def _vehicle_references(scene: SceneText) -> Iterator[_Reference]:
+    vehicles = tuple(vehicle.id for vehicle in scene.vehicles)
+    for i, vehicle in enumerate(scene.vehicles):
+        if vehicle.like is not None:
+            yield ("vehicles", i, "like"), vehicle.like, vehicles[:i], "a vehicle above this one"
+    for i, area in enumerate(scene.areas):
+        yield ("areas", i, "of"), area.of, ("site", *vehicles), "the site or a vehicle"
+        if area.on is not None and area.of in vehicles:
+            bodies = scene.vehicles[vehicles.index(area.of)].bodies
+            yield ("areas", i, "on"), area.on, tuple(body.id for body in bodies), f"a body of {area.of}"
+
+
+def _eye_references(scene: SceneText) -> Iterator[_Reference]:
+    lanes = tuple(lane.id for lane in scene.site.lanes)
+    vehicles = tuple(vehicle.id for vehicle in scene.vehicles)
+    for i, eye in enumerate(scene.eyes):
+        if eye.lane is not None:
+            yield ("eyes", i, "lane"), eye.lane, lanes, "a lane of this site"
+        if eye.vehicle is not None:
+            yield ("eyes", i, "vehicle"), eye.vehicle, vehicles, "a vehicle of this scene"
+
+
+def _criterion_references(scene: SceneText) -> Iterator[_Reference]:
+    areas, eyes = tuple(area.id for area in scene.areas), tuple(eye.id for eye in scene.eyes)
+    for i, row in enumerate(scene.criteria):
+        if row.rule is not None:
+            yield ("criteria", i, "rule"), row.rule, tuple(rule_subjects()), "a rule that is known"
+        if row.area is not None:
+            yield ("criteria", i, "area"), row.area, areas, "an area of this scene"
+        if row.eye is not None:
+            yield ("criteria", i, "eye"), row.eye, eyes, "an eye of this scene"
+        for j, state in enumerate(row.states or ()):
+            yield ("criteria", i, "states", j), state, tuple(scene.states), "a duty state of this scene"
+        for j, light in enumerate(row.light or ()):
+            yield ("criteria", i, "light", j), light, tuple(scene.light), "a light level of this scene"
+
+
+def _variant_references(scene: SceneText) -> Iterator[_Reference]:
+    lamps = tuple(lamp.id for vehicle in scene.vehicles for lamp in vehicle.lamps)
+    for name, variant in scene.variants.items():
+        if variant.based_on is not None:
+            known = (scene.base, *(other for other in scene.variants if other != name))
+            yield ("variants", name, "based_on"), variant.based_on, known, "another variant of this scene"
+        for j, change in enumerate(variant.changes):
+            at: KeyPath = ("variants", name, "changes", j)
+            for k, lamp in enumerate(change.lamps or ()):
+                yield (*at, "lamps", k), lamp, lamps, "a lamp of this scene"
+            if change.circuit is not None:
+                yield (*at, "circuit"), change.circuit, tuple(scene.circuits), "a circuit of this scene"
+
+
+def _names_used_once(scene: SceneText) -> Iterator[list[tuple[KeyPath, str]]]:
+    yield [(("vehicles", i, "id"), vehicle.id) for i, vehicle in enumerate(scene.vehicles)]
+    yield [
+        (("vehicles", i, "lamps", j, "id"), lamp.id)
+        for i, vehicle in enumerate(scene.vehicles)
+        for j, lamp in enumerate(vehicle.lamps)
+    ]
+    for i, vehicle in enumerate(scene.vehicles):
+        yield [(("vehicles", i, "bodies", j, "id"), body.id) for j, body in enumerate(vehicle.bodies)]
+    yield [(("site", "lanes", i, "id"), lane.id) for i, lane in enumerate(scene.site.lanes)]
+    # Areas, windows and eyes name files and rows of the same report.
+    yield [
+        *((("areas", i, "id"), area.id) for i, area in enumerate(scene.areas)),
+        *((("windows", i, "id"), window.id) for i, window in enumerate(scene.windows)),
+        *((("eyes", i, "id"), eye.id) for i, eye in enumerate(scene.eyes)),
+    ]
+    yield [(("criteria", i, "id"), row.id) for i, row in enumerate(scene.criteria) if row.id is not None]
+    yield [(("base",), scene.base), *((("variants", name), name) for name in scene.variants)]
+
+
+def _misfits(scene: SceneText) -> Iterator[tuple[KeyPath, str, str]]:
+    """Things that are known and do not fit together."""
+    for i, vehicle in enumerate(scene.vehicles):
+        if vehicle.id == "site":
+            yield ("vehicles", i, "id"), "is the name of the site", "rename the vehicle"
+    for i, area in enumerate(scene.areas):
+        if area.on is not None and area.of == "site":
+            yield ("areas", i, "on"), "is on a body, and the area is of the site", "give the body's vehicle with of"
+    subjects = rule_subjects()
+    for i, row in enumerate(scene.criteria):
+        if row.rule is not None and row.rule in subjects:
+            subject = subjects[row.rule]
+            named = "area" if row.area is not None else "eye" if row.eye is not None else "lamp"
+            if subject != named:
+                accepted = f"name one {subject}" if subject != "lamp" else "leave area and eye out"
+                yield ("criteria", i, "rule"), f"is judged on {_a(subject)}", accepted
+        if row.id is not None and row.id in subjects:
+            yield ("criteria", i, "id"), "is the name of a published rule", "rename the row"
+    for name in scene.variants:
+        if _circle(scene, name):
+            accepted = f'base one of these variants on the scene as written, "{scene.base}"'
+            yield ("variants", name, "based_on"), "goes in a circle", accepted
+
+
+def _a(word: str) -> str:
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
+def _circle(scene: SceneText, name: str) -> bool:
+    """Whether following based_on from a variant comes back to that variant."""
+    seen = {name}
+    at = scene.variants[name].based_on
+    while at is not None and at in scene.variants and at not in seen:
+        seen.add(at)
+        at = scene.variants[at].based_on
+    return at == name
+
+
+def check_sizes(scene: SceneText, document: Document) -> None:
+    """Refuses grids and paths beyond any sense, before anything is computed."""
+    total = 0
+    for i, area in enumerate(scene.areas):
+        points = _points(area)
+        total += points
+        if points > MOST_POINTS_OF_AN_AREA or total > MOST_POINTS:
+            raise _too_large(document, ("areas", i, "grid"), f"{points:,} points", "a larger spacing or a smaller area")
+    for i, eye in enumerate(scene.eyes):
+        if eye.from_m is not None and eye.to_m is not None and (eye.from_m - eye.to_m) / eye.step_m > MOST_STATIONS:
+            raise _too_large(document, ("eyes", i, "step"), f"more than {MOST_STATIONS:,} stations", "a larger step")
+    frame = scene.map
+    if frame.spacing_m is not None and frame.forward_m is not None and frame.left_m is not None:
+        cells = _cells(frame.forward_m, frame.left_m, frame.spacing_m)
+        if cells > MOST_POINTS_OF_AN_AREA:
+            raise _too_large(document, ("map", "spacing"), f"{cells:,} points", "a larger spacing")
+
+
+def _too_large(document: Document, path: KeyPath, what: str, accepted: str) -> LimitError:
+    error = document.error(path, f"would make {what}", f"give {accepted}")
+    return LimitError(
+        error.problem, file=error.file, line=error.line, column=error.column, key=error.key, value=error.value,
+        accepted=f"{error.accepted}, at most {MOST_POINTS_OF_AN_AREA:,} points" if "points" in what else error.accepted,
+    )  # fmt: skip
+
+
+def _points(area: Area) -> int:
+    if area.grid.counts is not None:
+        return area.grid.counts[0] * area.grid.counts[1]
+    if area.grid.spacing_m is None:
+        return 0  # the published rule stays far below any limit
+    if area.polygon_m is not None:
+        along, left = ([corner[k] for corner in area.polygon_m] for k in (0, 1))
+        return _cells((min(along), max(along)), (min(left), max(left)), area.grid.spacing_m)
+    if area.forward_m is None or area.left_m is None:
+        return 0
+    return _cells(area.forward_m, area.left_m, area.grid.spacing_m)
+
+
+def _cells(forward_m: tuple[float, float], left_m: tuple[float, float], spacing_m: float) -> int:
+    return int((forward_m[1] - forward_m[0]) / spacing_m + 1) * int((left_m[1] - left_m[0]) / spacing_m + 1)

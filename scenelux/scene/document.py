@@ -1,0 +1,158 @@
+"""A TOML document with the place of every key and value: parsed by tomllib, located by a scan of our own."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from scenelux.errors import DocumentError, InputError, LimitError
+from scenelux.scene.positions import KeyPath, Place, TooDeep, find_places, path_text
+
+__all__ = ["LARGEST_BYTES", "Document", "Written", "read_document", "read_limited"]
+
+LARGEST_BYTES = 1_000_000
+
+_SYNTAX = {
+    "Cannot overwrite a value": "has a key that is given twice",
+    "Cannot declare": "has a table that is given twice",
+    "Cannot mutate": "adds to a table that is already complete",
+    "Cannot redefine": "has a table that is given twice",
+    "Cannot overwrite": "has a key that is given twice",
+    "Invalid value": "has a value that is not TOML",
+    "Expected '='": "has a key without a value",
+    "Unterminated string": "has a text without its closing quote",
+    "Illegal character": "has a character that TOML does not allow here",
+    "Unclosed array": "has a list without its closing ]",
+    "Unclosed inline table": "has a table without its closing }",
+    "Invalid statement": "has a line that is no key, table or comment",
+    "Expected newline or end of document": "has more on a line than one key and its value",
+    "Duplicate inline table key": "has a key that is given twice",
+    "Unescaped": "has a backslash in a text that TOML does not know",
+    "Invalid initial character": "has a key that is not TOML",
+    "Expected ']'": "has a table name without its closing ]",
+    "Unexpected end": "ends in the middle of a text",
+    "Found invalid character": "has a character that TOML does not allow here",
+    "Invalid hex": "has a backslash in a text that TOML does not know",
+}
+"""How the parser's complaints begin, and how we say them."""
+
+
+class Written:
+    """A value shown in an error as it stands in the document."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+    def __repr__(self) -> str:
+        return self.text
+
+
+@dataclass(frozen=True, eq=False)
+class Document:
+    """What a TOML file says, and where it says it."""
+
+    file: str
+    text: str
+    table: Mapping[str, object]
+    places: Mapping[KeyPath, Place]
+
+    def place(self, path: KeyPath) -> Place:
+        """Place of a path, or of the nearest table around it that was written."""
+        while path not in self.places:
+            path = path[:-1]
+        return self.places[path]
+
+    def value(self, path: KeyPath) -> object:
+        """The value at a path as it should be shown: text as text, everything else as written."""
+        place = self.places.get(path)
+        if place is None or place.end <= place.start:
+            return None
+        written = self.text[place.start : place.end]
+        return tomllib.loads(f"v = {written}")["v"] if written[:1] in "\"'" else Written(written)
+
+    def error(
+        self, path: KeyPath, problem: str, accepted: str | None = None, *, show: bool = True, at_key: bool = False
+    ) -> DocumentError:
+        """A document error at a path.
+
+        Parameters
+        ----------
+        path : keys and indices from the top of the document.
+        problem, accepted : clauses of the sentence.
+        show : whether to show the value as written.
+        at_key : whether the key itself is at fault, not its value.
+        """
+        place = self.place(path)
+        line, column = (place.key_line, place.key_column) if at_key else (place.line, place.column)
+        value = self.value(path) if show and not at_key else None
+        key = path_text(path) or None
+        return DocumentError(
+            problem, file=self.file, line=line, column=column, key=key, value=value, accepted=accepted
+        )
+
+    def located(self, error: InputError, path: KeyPath) -> InputError:
+        """An error that arose elsewhere, with the place of a path filled in."""
+        place, value = self.place(path), self.value(path)
+        return error.at(file=self.file, line=place.line, column=place.column, key=path_text(path) or None, value=value)
+
+
+def read_limited(path: Path, shown: str, largest_bytes: int, what: str) -> bytes:
+    """Bytes of a file that must not be larger than a limit.
+
+    Parameters
+    ----------
+    path : the file.
+    shown : its name in messages.
+    largest_bytes : the limit.
+    what : what it is, in messages ("a scene").
+    """
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(largest_bytes + 1)
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        raise DocumentError(f"cannot be read: {reason}", file=shown, accepted=f"name {what}") from None
+    if len(data) > largest_bytes:
+        raise LimitError(f"is larger than {largest_bytes:,} bytes", file=shown, accepted=f"{what} is much smaller")
+    return data
+
+
+def read_document(data: bytes, shown: str) -> Document:
+    """A TOML document from its bytes.
+
+    Parameters
+    ----------
+    data : UTF-8 text.
+    shown : name of the file in messages.
+    """
+    try:
+        text = data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        problem = "is not UTF-8 text"
+        raise DocumentError(problem, file=shown, line=line, accepted="save the file in the encoding UTF-8") from None
+    try:
+        table = tomllib.loads(text)
+        return Document(shown, text, table, find_places(text))
+    except tomllib.TOMLDecodeError as error:
+        raise _syntax_error(str(error), text, shown) from None
+    except (RecursionError, TooDeep):
+        raise DocumentError("is nested too deeply", file=shown, accepted="a scene has few levels") from None
+    except ValueError:  # a whole number of thousands of digits
+        raise DocumentError("has a number that is too long to read", file=shown, accepted="shorten it") from None
+
+
+def _syntax_error(message: str, text: str, shown: str) -> DocumentError:
+    found = re.search(r" \(at (?:line (\d+), column (\d+)|end of document)\)$", message)
+    said = message[: found.start()] if found else message
+    if found and found[1]:
+        line, column = int(found[1]), int(found[2])
+    else:
+        line, column = text.count("\n") + 1, len(text) - (text.rfind("\n") + 1) + 1
+    plain = next((ours for theirs, ours in _SYNTAX.items() if said.startswith(theirs)), None)
+    problem = plain or f"is not TOML: {said[:1].lower()}{said[1:]}"
+    accepted = 'write key = value, text in quotes such as "2.36 m", and # before a comment'
+    return DocumentError(problem, file=shown, line=line, column=column, accepted=accepted)

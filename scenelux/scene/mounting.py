@@ -1,0 +1,106 @@
+"""Checks of places: no lamp inside a body, and areas on a body lie on its top face."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from scenelux.errors import DocumentError
+from scenelux.geometry import Vector
+from scenelux.scene.areas import Area
+from scenelux.scene.document import Document
+from scenelux.scene.model import SceneText
+from scenelux.scene.pose import Pose, depth_inside_m, pose_of
+from scenelux.scene.positions import KeyPath
+from scenelux.scene.variants import changed_lamps
+from scenelux.scene.vehicle import Body, Vehicle
+from scenelux.units import format_length
+
+__all__ = ["DEEPEST_M", "areas_on_bodies", "lamps_inside_bodies", "lamps_of_variants_inside_bodies"]
+
+DEEPEST_M = 0.001
+"""A lamp may lie this deep in a body and still counts as standing on its surface."""
+
+
+def lamps_inside_bodies(scene: SceneText, document: Document) -> list[DocumentError]:
+    """Lamps of the scene as written that lie inside a body of any vehicle."""
+    bodies = _Bodies(scene)
+    errors = []
+    for i, vehicle in enumerate(scene.vehicles):
+        for j, lamp in enumerate(vehicle.lamps):
+            error = bodies.error(document, ("vehicles", i, "lamps", j, "position"), vehicle, lamp.position_m, lamp.id)
+            errors += [error] if error else []
+    return errors
+
+
+def lamps_of_variants_inside_bodies(scene: SceneText, document: Document) -> list[DocumentError]:
+    """Lamps that a variant moves into a body."""
+    bodies = _Bodies(scene)
+    errors = []
+    for path, vehicle, position, lamp in _moved(scene):
+        error = bodies.error(document, path, vehicle, position, lamp)
+        errors += [error] if error else []
+    return errors
+
+
+def _moved(scene: SceneText) -> Iterator[tuple[KeyPath, Vehicle, Vector, str]]:
+    for name, variant in scene.variants.items():
+        for j, change in enumerate(variant.changes):
+            if change.position_m is not None:
+                for vehicle in scene.vehicles:
+                    for lamp in changed_lamps((vehicle,), change):
+                        yield ("variants", name, "changes", j, "position"), vehicle, change.position_m, lamp.id
+
+
+class _Bodies:
+    """All bodies with the poses of their vehicles."""
+
+    def __init__(self, scene: SceneText) -> None:
+        self.units = scene.units
+        self.poses: dict[str, Pose] = {vehicle.id: pose_of(scene.site, vehicle) for vehicle in scene.vehicles}
+        self.vehicles = scene.vehicles
+
+    def error(
+        self, document: Document, path: KeyPath, vehicle: Vehicle, position: Vector, lamp: str
+    ) -> DocumentError | None:
+        site = self.poses[vehicle.id].to_site(position)
+        for other in self.vehicles:
+            local = position if other is vehicle else self.poses[other.id].to_vehicle(site)
+            for body in other.bodies:
+                depth = depth_inside_m(body, local)
+                if depth > DEEPEST_M:
+                    deep = format_length(depth, self.units)
+                    problem = f'puts the lamp "{lamp}" {deep} deep inside the body "{body.id}" of {other.id}'
+                    accepted = "move it to the body's surface or outside"
+                    return document.error(path, problem, accepted)
+        return None
+
+
+def areas_on_bodies(scene: SceneText, document: Document) -> SceneText:
+    """The scene with the outlines of areas on bodies filled in: without an outline, the whole top face."""
+    bodies = {(vehicle.id, body.id): body for vehicle in scene.vehicles for body in vehicle.bodies}
+    areas = []
+    for i, area in enumerate(scene.areas):
+        body = bodies.get((area.of, area.on)) if area.on is not None else None
+        areas.append(_on_body(area, body, document, ("areas", i)) if body else area)
+    return scene.model_copy(update={"areas": tuple(areas)})
+
+
+def _on_body(area: Area, body: Body, document: Document, path: KeyPath) -> Area:
+    if body.turn_deg:
+        if area.forward_m is None and area.polygon_m is None:
+            problem = f'has no outline, and the body "{body.id}" is turned'
+            raise document.error(path, problem, "give forward and left, or polygon", show=False)
+        return area
+    if area.polygon_m is not None:
+        corners = area.polygon_m
+    elif area.forward_m is not None and area.left_m is not None:
+        corners = tuple(zip(area.forward_m, area.left_m, strict=True))
+    else:
+        return area.model_copy(update={"forward_m": body.forward_m, "left_m": body.left_m})
+    for corner in corners:
+        for value, (low, high) in zip(corner, (body.forward_m, body.left_m), strict=True):
+            if not low - DEEPEST_M <= value <= high + DEEPEST_M:
+                problem = f'reaches beyond the top of the body "{body.id}"'
+                accepted = "keep forward and left within the body, or leave them out for its whole top"
+                raise document.error(path, problem, accepted, show=False)
+    return area

@@ -1,0 +1,115 @@
+"""Reads a scene: parsed, validated, checked across, its luminaires found; any fault is one sentence with its place."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from pathlib import Path
+
+from scenelux.errors import DocumentError, InputError
+from scenelux.scene.catalogue import Catalogue, check_format, shown_name
+from scenelux.scene.crosschecks import check_references, check_sizes
+from scenelux.scene.document import LARGEST_BYTES, Document, read_document, read_limited
+from scenelux.scene.model import SCENE_FORMAT, Input, Luminaire, SceneDocument, SceneText
+from scenelux.scene.mounting import areas_on_bodies, lamps_inside_bodies, lamps_of_variants_inside_bodies
+from scenelux.scene.positions import KeyPath
+from scenelux.scene.problems import first_problem, validated
+from scenelux.scene.vehicle import with_copies
+from scenelux.scene.words import near
+from scenelux.shipped import shipped
+
+__all__ = ["find_scene", "read_scene", "shipped_scenes"]
+
+
+def shipped_scenes() -> tuple[str, ...]:
+    """Names of the scenes that travel with scenelux."""
+    return tuple(sorted(path.stem for path in shipped("scenes").glob("*.toml")))
+
+
+def find_scene(scene: str | Path) -> Path:
+    """Path of a scene file, given by its path or by the name of a shipped scene.
+
+    Parameters
+    ----------
+    scene : a file, or a name such as "causeway-truck"; a file of that name comes first.
+    """
+    text = str(scene)
+    if "\0" in text or not text:
+        raise DocumentError("is not the name of a file", value=text, accepted="name a scene file")
+    path = Path(text)
+    if path.is_file():
+        return path
+    if path.is_dir():
+        raise DocumentError("is a folder", value=text, accepted="name a scene file in it")
+    name = text.removesuffix(".toml")
+    if path.parent == Path() and name in shipped_scenes():
+        return shipped("scenes") / f"{name}.toml"
+    accepted = f"name a file, or a shipped scene; {near(name, shipped_scenes())}"
+    raise DocumentError("is neither a file nor a shipped scene", value=text, accepted=accepted)
+
+
+def read_scene(scene: str | Path) -> SceneDocument:
+    """A scene, checked so far that it can be placed and computed.
+
+    Parameters
+    ----------
+    scene : path of a scene file, or the name of a shipped scene.
+
+    Example
+    -------
+    >>> read_scene("causeway-truck").base
+    'tilted'
+    """
+    path = find_scene(scene)
+    shown = shown_name(path)
+    data = read_limited(path, shown, LARGEST_BYTES, "a scene")
+    document = read_document(data, shown)
+    check_format(document, SCENE_FORMAT, "a scene")
+    units = document.table.get("units")
+    text = validated(SceneText, document, {"units": units if units in ("metric", "us") else "metric"})
+    text = _with_copies(text, document)
+    _raise_first(check_references(text, document))
+    check_sizes(text, document)
+    text = areas_on_bodies(text, document)
+    _raise_first([*lamps_inside_bodies(text, document), *lamps_of_variants_inside_bodies(text, document)])
+    luminaires = _luminaires(text, document, Catalogue.beside(path.parent))
+    inputs = {Input(shown, hashlib.sha256(data).hexdigest()): None}
+    inputs.update({file: None for luminaire in luminaires.values() for file in luminaire.inputs})
+    parts = {name: getattr(text, name) for name in SceneText.model_fields}
+    return SceneDocument.model_construct(
+        **parts, file=shown, inputs=tuple(inputs), luminaires=luminaires, document=document
+    )
+
+
+def _with_copies(text: SceneText, document: Document) -> SceneText:
+    try:
+        return text.model_copy(update={"vehicles": with_copies(text.vehicles)})
+    except InputError as error:
+        raise document.located(error, ("vehicles",)) from None
+
+
+def _raise_first(errors: list[DocumentError]) -> None:
+    if errors:
+        raise first_problem(errors)
+
+
+def _luminaires(text: SceneText, document: Document, catalogue: Catalogue) -> dict[str, Luminaire]:
+    found: dict[str, Luminaire] = {}
+    for path, name in _named(text):
+        if name not in found:
+            try:
+                found[name] = catalogue.find(name)
+            except InputError as error:
+                # A fault inside the card keeps the card's own place.
+                raise error if error.file else document.located(error, path) from None
+    return found
+
+
+def _named(text: SceneText) -> Iterator[tuple[KeyPath, str]]:
+    for i, vehicle in enumerate(text.vehicles):
+        for j, lamp in enumerate(vehicle.lamps):
+            yield ("vehicles", i, "lamps", j, "luminaire"), lamp.luminaire
+    for name, variant in text.variants.items():
+        for j, change in enumerate(variant.changes):
+            if change.luminaire is not None:
+                yield ("variants", name, "changes", j, "luminaire"), change.luminaire
