@@ -95,9 +95,9 @@ def illuminance(
     >>> float(illuminance(lamp, Blockers.none(), [[4, 0, 0]], [0, 0, 1])[0, 0])
     24.0
     """
-    places = vectors(points_m, "points_m")
-    count = len(places)
+    count = np.shape(points_m)[0] if np.ndim(points_m) else 0
     check_memory((len(lamps) * 8 + BYTES_PER_POINT) * count, memory_limit_bytes, "illuminance")
+    places = vectors(points_m, "points_m")
     axis = _units(vectors(np.atleast_2d(np.asarray(up, dtype=np.float64)), "up", 1), "up")
     directions = _directions(normals, count, plane, axis[0])
     lux = np.empty((len(lamps), count))

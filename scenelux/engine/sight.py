@@ -81,9 +81,9 @@ def sight(
     >>> float(seen.candela[0, 0]), bool(seen.clear[0, 0]), float(seen.distance_m[0, 0])
     (500.0, False, 30.0)
     """
-    eyes = vectors(eyes_m, "eyes_m")
-    shape = (len(lamps), len(eyes))
+    shape = (len(lamps), np.shape(eyes_m)[0] if np.ndim(eyes_m) else 0)
     check_memory(shape[0] * shape[1] * BYTES_PER_PAIR, memory_limit_bytes, "sight")
+    eyes = vectors(eyes_m, "eyes_m")
     seen = Sight(np.empty(shape), np.empty(shape, dtype=np.bool_), np.empty(shape), np.empty((*shape, 3)))
     fixed, filled = (lamp_arrays(lamps), box_arrays(blockers), eyes), (seen.candela, seen.clear, seen.distance_m)
     in_blocks(

@@ -1,0 +1,75 @@
+"""Where machine code is kept, and that a second process compiles nothing."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from scenelux.engine.cache import cache_folder
+
+ROOT = Path(__file__).parents[3]
+
+STUDY = """
+import json, os, time
+start = time.perf_counter()
+from types import SimpleNamespace
+import numpy as np
+from scenelux.engine import Blockers, Lamps, Plane, covered, illuminance, sight
+from scenelux.engine.illuminance import _fill_covered, _fill_lux
+from scenelux.engine.sight import _fill_sight
+bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 180], candela=[[1000, 1000], [1000, 1000]])
+lamp = Lamps.from_tables([bare], table=[0], position_m=[[0, 0, 3]], axes=[np.eye(3)])
+box = Blockers.boxes([[20, 0, 1]], [[1, 1, 1]])
+lux = [float(illuminance(lamp, box, [[4, 0, 0]], [[-1, 0, 0]], plane)[0, 0]) for plane in Plane]
+writable, frozen = np.zeros((1, 3)), np.zeros((1, 3))
+frozen.flags.writeable = False
+for eyes in (writable, frozen, [[9, 9, 9]], np.zeros((1, 3), dtype=np.float32), np.zeros((1, 6))[:, ::2]):
+    sight(lamp, box, eyes)
+    illuminance(lamp, box, eyes, (0, 0, 1))
+    covered(box, eyes, 0)
+kernels = (_fill_lux, _fill_sight, _fill_covered)
+print(json.dumps({
+    "seconds": time.perf_counter() - start,
+    "compiled": [sum(kernel.stats.cache_misses.values()) for kernel in kernels],
+    "loaded": [sum(kernel.stats.cache_hits.values()) for kernel in kernels],
+    "folder": os.environ["NUMBA_CACHE_DIR"],
+    "lux": lux,
+}))
+"""
+
+
+def run(environment: dict[str, str]) -> dict[str, object]:
+    base = {name: value for name, value in os.environ.items() if name not in ("NUMBA_CACHE_DIR", "XDG_CACHE_HOME")}
+    done = subprocess.run(
+        [sys.executable, "-c", STUDY], cwd=ROOT, env=base | environment, capture_output=True, text=True, check=True
+    )
+    answer: dict[str, object] = json.loads(done.stdout)
+    return answer
+
+
+def test_a_second_process_compiles_nothing(tmp_path: Path) -> None:
+    first = run({"XDG_CACHE_HOME": str(tmp_path), "LOCALAPPDATA": str(tmp_path), "HOME": str(tmp_path)})
+    second = run({"XDG_CACHE_HOME": str(tmp_path), "LOCALAPPDATA": str(tmp_path), "HOME": str(tmp_path)})
+    print(f"first process {first['seconds']:.2f} s, second {second['seconds']:.2f} s")
+    assert first["compiled"] == [1, 1, 1], "one version of each kernel, whatever arrays come in"
+    assert second["compiled"] == [0, 0, 0]
+    assert second["loaded"] == [1, 1, 1]
+    assert first["lux"] == second["lux"]
+    assert str(first["folder"]).startswith(str(tmp_path))
+
+
+def test_a_folder_of_the_users_own_choice_is_kept(tmp_path: Path) -> None:
+    assert run({"NUMBA_CACHE_DIR": str(tmp_path / "mine")})["folder"] == str(tmp_path / "mine")
+    assert list((tmp_path / "mine").rglob("*.nbi"))
+
+
+def test_folders_by_system() -> None:
+    home = Path("/home/someone")
+    assert cache_folder({}, "linux", home) == home / ".cache/scenelux/numba"
+    assert cache_folder({"XDG_CACHE_HOME": "/var/tmp/c"}, "linux", home) == Path("/var/tmp/c/scenelux/numba")
+    assert cache_folder({}, "darwin", home) == home / "Library/Caches/scenelux/numba"
+    assert cache_folder({"LOCALAPPDATA": "/l"}, "win32", home) == Path("/l/scenelux/numba")
+    assert cache_folder({}, "win32", home) == home / "AppData/Local/scenelux/numba"
