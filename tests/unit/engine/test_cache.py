@@ -12,6 +12,8 @@ from scenelux.engine.cache import cache_folder
 
 ROOT = Path(__file__).parents[3]
 
+CHANGED = ("NUMBA_CACHE_DIR", "NUMBA_DISABLE_JIT", "XDG_CACHE_HOME")
+
 STUDY = """
 import json, os, time
 start = time.perf_counter()
@@ -42,7 +44,7 @@ print(json.dumps({
 
 
 def run(environment: dict[str, str]) -> dict[str, object]:
-    base = {name: value for name, value in os.environ.items() if name not in ("NUMBA_CACHE_DIR", "XDG_CACHE_HOME")}
+    base = {name: value for name, value in os.environ.items() if name not in CHANGED}
     done = subprocess.run(
         [sys.executable, "-c", STUDY], cwd=ROOT, env=base | environment, capture_output=True, text=True, check=True
     )
