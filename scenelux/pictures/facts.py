@@ -1,0 +1,199 @@
+"""What a sheet says beside its picture: areas with their verdicts, lamps that are on, limits that apply."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from string import ascii_uppercase
+
+from scenelux.pictures.sheet import GREY, Column
+from scenelux.pictures.words import (
+    count_verdicts,
+    counts_sentence,
+    figure,
+    illuminance,
+    limit_text,
+    value_text,
+)
+from scenelux.study.results import AreaResult, StudyResult, VariantResult, VerdictRow
+from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
+
+__all__ = [
+    "Level",
+    "Limit",
+    "area_tags",
+    "entry_of",
+    "levels_drawn",
+    "limits_drawn",
+    "plane_text",
+    "say_level",
+    "write_facts",
+]
+
+Key = tuple[str, str]
+
+_WORD_COLOUR = {"meets": "black", "misses": "#9b0000", "not assessed": "#444444"}
+
+
+@dataclass(frozen=True)
+class Level:
+    """A duty state and light level that is drawn, and those that give the very same map."""
+
+    state: str
+    light: str
+    same: tuple[Key, ...]
+
+    @property
+    def keys(self) -> tuple[Key, ...]:
+        """All pairs of state and light level that the sheet is valid for."""
+        return ((self.state, self.light), *self.same)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """An isolux line at the limit of one or more rules."""
+
+    value_lx: float
+    label: str
+
+
+def levels_drawn(variants: Sequence[VariantResult]) -> list[Level]:
+    """The states and light levels to draw: one for each different set of lamp levels, none that is all dark."""
+    groups: dict[tuple[tuple[float, ...], ...], list[Key]] = {}
+    for key in variants[0].map.levels:
+        if all(key in one.map.levels for one in variants):
+            levels = tuple(tuple(one.map.levels[key].tolist()) for one in variants)
+            if any(any(level) for level in levels):
+                groups.setdefault(levels, []).append(key)
+    return [_level(keys, variants) for keys in groups.values()]
+
+
+def _level(keys: list[Key], variants: Sequence[VariantResult]) -> Level:
+    """The pair with the most verdicts stands for its group; the last of equals, as night follows day."""
+    rules = {key: sum((row.state, row.light) == key for one in variants for row in one.verdicts) for key in keys}
+    first = max(reversed(keys), key=lambda key: rules[key])
+    return Level(*first, tuple(key for key in keys if key != first))
+
+
+def say_level(result: StudyResult, level: Level) -> str:
+    """Duty state and light level in words, with the others that the sheet is valid for."""
+    text = _say(result, (level.state, level.light))
+    return f"{text}   (the same for: {'; '.join(_say(result, key) for key in level.same)})" if level.same else text
+
+
+def _say(result: StudyResult, key: Key) -> str:
+    return f"{result.states.get(key[0]) or key[0]} · {result.lights.get(key[1]) or key[1]}"
+
+
+def limits_drawn(variant: VariantResult, level: Level) -> list[Limit]:
+    """Limits of confirmed rules on horizontal illuminance at this level, each once, in their printed unit."""
+    found: dict[str, Limit] = {}
+    for row in variant.verdicts:
+        lux = row.limit * LUX_PER_FOOT_CANDLE if row.unit == "fc" else row.limit
+        applies = row.quantity == "illuminance" and row.unit in ("lx", "fc") and row.plane in ("horizontal", "pavement")
+        applies = applies and row.source_status != "unconfirmed"
+        if applies and lux > 0.0 and (row.state, row.light) in level.keys:
+            found.setdefault(f"{lux:.4g}", Limit(lux, _limit_label(lux, row)))
+    return sorted(found.values(), key=lambda one: one.value_lx)
+
+
+def _limit_label(lux: float, row: VerdictRow) -> str:
+    return f"{row.limit:g} fc = {figure(lux)} lx" if row.unit == "fc" else f"{row.limit:g} lx"
+
+
+def area_tags(variant: VariantResult) -> dict[str, str]:
+    """A letter for each area, in the order of the scene."""
+    letters = [*ascii_uppercase, *(f"{a}{b}" for a in ascii_uppercase for b in ascii_uppercase)]
+    return {one.area_id: letter for one, letter in zip(variant.areas, letters, strict=False)}
+
+
+def entry_of(area: AreaResult, key: Key) -> int | None:
+    """Index of the area's entry for a state and light level."""
+    return next((i for i, one in enumerate(area.entries) if (one.state, one.light) == key), None)
+
+
+def plane_text(area: AreaResult, units: UnitSystem) -> str:
+    """Plane, direction and height of an area's points.
+
+    Parameters
+    ----------
+    area : the area.
+    units : "metric" or "us".
+    """
+    plane = " ".join(part for part in (area.plane, area.facing) if part)
+    height = f"{format_length(area.height_m, units)} up" if abs(area.height_m) >= 0.005 else "on the ground"
+    return f"{plane}, {height}"
+
+
+def write_facts(column: Column, result: StudyResult, variant: VariantResult, level: Level) -> None:
+    """Writes verdict counts, areas with their verdicts, and the lamps that are on.
+
+    Parameters
+    ----------
+    column : where to write.
+    result, variant, level : what the sheet shows.
+    """
+    rows = _once(row for row in variant.verdicts if (row.state, row.light) in level.keys)
+    column.line(counts_sentence(count_verdicts(rows)), 8, bold=True)
+    column.space()
+    for area in variant.areas:
+        _write_area(column, result.units, area, area_tags(variant)[area.area_id], level)
+        for row in rows:
+            if row.subject == area.area_id:
+                write_verdict(column, row)
+        column.space(0.05)
+    _write_lamps(column, variant, level)
+    others = [row for row in rows if row.subject not in {area.area_id for area in variant.areas}]
+    if others:
+        column.space(0.05)
+        column.line("Glare and others", 7.5, bold=True)
+    for row in others:
+        write_verdict(column, row, of=row.subject)
+
+
+def _write_area(column: Column, units: UnitSystem, area: AreaResult, tag: str, level: Level) -> None:
+    column.line(f"{tag}  {area.name}", 7.5, bold=True)
+    column.line(f"{plane_text(area, units)} · maintained", 6.5, indent=0.15, color=GREY)
+    index = entry_of(area, (level.state, level.light))
+    if index is None:
+        return
+    found = area.entries[index].maintained
+    if not found.valid_points:
+        column.line(f"no valid point of {found.all_points}: all under or inside a body", 7, indent=0.15)
+        return
+    for name, value in (("minimum", found.minimum), ("average", found.average), ("maximum", found.maximum)):
+        column.line(f"{name} {illuminance(value, units)}", 7, indent=0.15)
+
+
+def write_verdict(column: Column, row: VerdictRow, of: str = "") -> None:
+    """Writes one verdict with its value and limit."""
+    colour = _WORD_COLOUR[row.verdict]
+    column.line(" ".join((row.verdict.upper(), "", row.rule, of)), 7, bold=True, indent=0.15, color=colour)
+    column.line(f"{row.statistic} {value_text(row)}, limit {limit_text(row)}", 6.5, indent=0.25)
+    if row.inside_uncertainty:
+        column.line("margin inside data uncertainty", 6.5, bold=True, indent=0.25)
+
+
+def _write_lamps(column: Column, variant: VariantResult, level: Level) -> None:
+    share = dict(zip(variant.map.lamp_ids, variant.map.levels[level.state, level.light].tolist(), strict=True))
+    groups: dict[tuple[str, float, float, float], int] = {}
+    for lamp in variant.lamps:
+        if share.get(lamp.lamp_id, 0.0) > 0.0:
+            key = (lamp.luminaire, lamp.heading_deg, lamp.tilt_deg, share[lamp.lamp_id])
+            groups[key] = groups.get(key, 0) + 1
+    column.line("Lamps on", 7.5, bold=True)
+    for (luminaire, heading, tilt, level_share), count in groups.items():
+        column.line(
+            f"{count} × {luminaire}: {100 * level_share:.3g} %, heading {heading:g}°, tilt {tilt:g}°", 6.5, indent=0.15
+        )
+
+
+def _once(rows: Iterable[VerdictRow]) -> list[VerdictRow]:
+    """Verdicts of states and lights that share a sheet, each rule and subject once, the worst of them."""
+    order = {"misses": 0, "not assessed": 1, "meets": 2}
+    kept: dict[tuple[str, str], VerdictRow] = {}
+    for row in rows:
+        key = (row.rule, row.subject)
+        if key not in kept or order[row.verdict] < order[kept[key].verdict]:
+            kept[key] = row
+    return list(kept.values())

@@ -1,0 +1,220 @@
+"""The plan map: ground illuminance in false colour with isolux lines, truck, lamps, lanes and areas."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.ticker import FixedLocator, NullLocator
+from numpy.typing import NDArray
+
+from scenelux.pictures.facts import Level, Limit, limits_drawn, say_level, write_facts
+from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
+from scenelux.pictures.margins import KEY_HEIGHT_IN, draw_key, draw_lux_bar
+from scenelux.pictures.scale import LuxScale
+from scenelux.pictures.sheet import BODY, FAMILY, Box, Column, add_axes, new_sheet, text_width_in
+from scenelux.pictures.site import draw_areas, draw_lamps, draw_lanes, draw_vehicles, halo, label
+from scenelux.pictures.words import figure
+from scenelux.study.results import SiteMap, StudyResult, VariantResult
+from scenelux.units import FOOT_M, UnitSystem
+
+__all__ = ["QUANTITY", "draw_ground", "draw_isolux", "map_axes", "map_box", "plan_map", "plan_sheet"]
+
+Array = NDArray[np.float64]
+
+QUANTITY = (
+    "Illuminance on the horizontal plane at ground level, maintained (with light loss factors), lamps of the scene only"
+)
+
+
+def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale: LuxScale) -> Figure:
+    """The plan of one variant in one duty state at one light level.
+
+    Parameters
+    ----------
+    result : the study.
+    variant, level : what is drawn.
+    scale : the lux scale of the whole study.
+    """
+    sheet = new_sheet(
+        result,
+        f"Light on the ground · {variant.name}: {variant.say}",
+        say_level(result, level),
+        QUANTITY,
+        variant,
+    )
+    body, panel = BODY.cut_right(2.5, 0.2)
+    body, key = body.cut_bottom(KEY_HEIGHT_IN, 0.42)
+    box, bar = body.cut_right(0.5, 0.45)
+    limits = limits_drawn(variant, level)
+    room = Box(box.left + 0.42, box.bottom, box.width - 0.42, box.height)
+    drawn, per_m = plan_map(sheet, room, result, variant, level, scale)
+    draw_lux_bar(sheet, Box(bar.left, drawn.bottom, 0.2, drawn.height - 0.22), scale, result.units, limits)
+    draw_key(sheet, Box(key.left, drawn.bottom - 0.42 - key.height, key.width, key.height), per_m, bool(limits))
+    write_facts(Column(sheet, panel), result, variant, level)
+    return sheet
+
+
+def plan_map(
+    sheet: Figure,
+    box: Box,
+    result: StudyResult,
+    variant: VariantResult,
+    level: Level,
+    scale: LuxScale,
+    *,
+    small: bool = False,
+) -> tuple[Box, float]:
+    """A plan map with everything on it, within a box: where it came to lie, and the sheet inches per metre.
+
+    Parameters
+    ----------
+    sheet : to draw on.
+    box : room for the map without its ticks.
+    result, variant, level : what is drawn.
+    scale : the lux scale of the whole study.
+    small : leave lane names out and take smaller letters, for several maps on a sheet.
+    """
+    drawn, per_m = map_box(box, variant.map)
+    axes, space = map_axes(sheet, drawn, variant.map, result.units)
+    lux = variant.map.illuminance_lx(level.state, level.light)
+    draw_ground(axes, variant.map, lux, scale)
+    draw_vehicles(axes, variant, space)
+    left, _, right, _ = space.limits
+    draw_lamps(axes, variant, level, 0.085 * (right - left), space)
+    draw_areas(axes, variant, per_m, space, 6.0 if small else 7.0)
+    draw_isolux(axes, variant.map, lux, scale, limits_drawn(variant, level), per_m, space)
+    draw_lanes(axes, variant, per_m, space, 5.5 if small else 6.5)
+    return drawn, per_m
+
+
+def map_box(box: Box, site_map: SiteMap) -> tuple[Box, float]:
+    """The part of a box that a map fills at true aspect, and the sheet inches per metre."""
+    left, bottom, right, top = _extent(site_map)
+    per_m = min(box.width / (right - left), box.height / (top - bottom))
+    width, height = per_m * (right - left), per_m * (top - bottom)
+    return Box(box.left + (box.width - width) / 2, box.top - height, width, height), per_m
+
+
+def map_axes(sheet: Figure, box: Box, site_map: SiteMap, units: UnitSystem) -> tuple[Axes, FreeSpace]:
+    """Axes of a map that fill a box of its own aspect, and its free space.
+
+    Parameters
+    ----------
+    sheet : to draw on.
+    box : of the map's aspect.
+    site_map : whose extent is shown.
+    units : of the ticks, "metric" or "us".
+    """
+    limits = _extent(site_map)
+    left, bottom, right, top = limits
+    axes = add_axes(sheet, box)
+    axes.set(xlim=(left, right), ylim=(bottom, top), facecolor="#9a9a9a")
+    unit_m, unit = (FOOT_M, "ft") if units == "us" else (1.0, "m")
+    for axis, low, high, name in ((axes.xaxis, left, right, "along"), (axes.yaxis, bottom, top, "left")):
+        ticks = _ticks(low / unit_m, high / unit_m)
+        axis.set_major_locator(FixedLocator([tick * unit_m for tick in ticks]))
+        axis.set_ticklabels([f"{tick:g}".replace("-", "−") for tick in ticks])
+        axis.set_minor_locator(NullLocator())
+        axis.set_label_text(f"{name} [{unit}]", fontsize=7, family=FAMILY)
+        axis.labelpad = 1.5
+    return axes, FreeSpace(limits)
+
+
+def _extent(site_map: SiteMap) -> tuple[float, float, float, float]:
+    along, left = site_map.along_m, site_map.left_m
+    a, b = ((line[-1] - line[0]) / max(len(line) - 1, 1) / 2 for line in (along, left))
+    return float(along[0] - a), float(left[0] - b), float(along[-1] + a), float(left[-1] + b)
+
+
+def _ticks(low: float, high: float) -> list[float]:
+    """Round numbers between two ends, about eight of them."""
+    step = next(step for step in (0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1e3, 1e4, 1e9) if (high - low) / step <= 9)
+    first, last = int(np.ceil(low / step - 1e-9)), int(np.floor(high / step + 1e-9))
+    return [number * step for number in range(first, last + 1)]
+
+
+def draw_ground(axes: Axes, site_map: SiteMap, lux: Array, scale: LuxScale) -> None:
+    """Draws illuminance in false colour, cell by cell; points without a value stay grey.
+
+    Parameters
+    ----------
+    axes : the map.
+    site_map : where the cells are.
+    lux : (rows, columns) [lx].
+    scale : the lux scale of the whole study.
+    """
+    left, bottom, right, top = _extent(site_map)
+    axes.imshow(
+        lux.T,
+        origin="lower",
+        extent=(left, right, bottom, top),
+        norm=scale.norm,
+        cmap=scale.colour_map,
+        interpolation="nearest",
+        aspect="auto",
+        zorder=1,
+    )
+
+
+def draw_isolux(
+    axes: Axes, site_map: SiteMap, lux: Array, scale: LuxScale, limits: list[Limit], per_m: float, space: FreeSpace
+) -> None:
+    """Draws labelled isolux lines: heavy at the limits that apply, thin at the decades.
+
+    Parameters
+    ----------
+    axes : the map.
+    site_map : where the cells are.
+    lux : (rows, columns) [lx].
+    scale : for the colours of thin lines.
+    limits : the limits that apply.
+    per_m : sheet inches per metre of the map.
+    space : where labels may go.
+    """
+    wanted = [(one.value_lx, one.label, True) for one in limits]
+    taken = [one.value_lx for one in limits]
+    for decade in scale.decades_lx:
+        if not any(0.8 < decade / value < 1.25 for value in taken):
+            wanted.append((decade, f"{figure(decade)} lx", False))
+    # Light falls off by powers, so lines run true between cells when the logarithm is interpolated.
+    height = np.log10(np.maximum(lux.T, 1e-3))
+    finite = height[np.isfinite(height)]
+    for value, text, heavy in wanted:
+        if finite.size and finite.min() < np.log10(value) < finite.max():
+            _isoline(axes, site_map, height, value, text, heavy, scale, per_m, space)
+
+
+def _isoline(
+    axes: Axes,
+    site_map: SiteMap,
+    height: Array,
+    value: float,
+    text: str,
+    heavy: bool,
+    scale: LuxScale,
+    per_m: float,
+    space: FreeSpace,
+) -> None:
+    colour = "white" if heavy else scale.text_colour(value)
+    lines = axes.contour(
+        site_map.along_m,
+        site_map.left_m,
+        height,
+        levels=[float(np.log10(value))],
+        colors=[colour],
+        linewidths=1.7 if heavy else 0.7,
+        linestyles="solid" if heavy else "dotted",
+        zorder=3,
+    )
+    if heavy:
+        lines.set_path_effects(halo(3.0))
+    size = 6.5
+    width, tall = text_width_in(text, size, heavy) / per_m + 0.15, 1.45 * size / 72 / per_m
+    found = space.place(along_paths(paths_of(lines)), width, tall, must=heavy)
+    if found and heavy:
+        box = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.6, "pad": 1.2}
+        label(axes, *found, text, size, color="black", path_effects=[], weight="bold", bbox=box)
+    elif found:
+        box = {"facecolor": scale.colour(value), "edgecolor": "none", "pad": 0.6}
+        label(axes, *found, text, size, color=colour, path_effects=[], bbox=box)

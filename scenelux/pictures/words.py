@@ -1,0 +1,180 @@
+"""Numbers and verdicts in words: one rounding for pictures, terminal, pages and JSON."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+
+from scenelux.study.results import StudyResult, VariantResult, VerdictRow
+from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
+
+__all__ = [
+    "comparison",
+    "count_verdicts",
+    "counts_sentence",
+    "data_classes",
+    "figure",
+    "illuminance",
+    "limit_text",
+    "slug",
+    "source_line",
+    "unit_text",
+    "value_text",
+    "where",
+]
+
+_UNIT_TEXT = {"1": "", "cd/m2": "cd/m²"}
+
+
+def figure(value: float, limit: float = math.nan) -> str:
+    """A number in three figures, or in as many as show on which side of the limit it lies.
+
+    Example
+    -------
+    >>> figure(31.416), figure(29.998, 30.0), figure(1234.5), figure(0.0), figure(float("nan"))
+    ('31.4', '29.998', '1234', '0', 'not valid')
+    """
+    if math.isnan(value):
+        return "not valid"
+    if math.isinf(value):
+        return "without bound"
+    for figures in range(3, 12):
+        text = _plain(value, figures)
+        shown = float(text)
+        if math.isnan(limit) or (shown > limit) - (shown < limit) == (value > limit) - (value < limit):
+            break
+    return text
+
+
+def _plain(value: float, figures: int) -> str:
+    """Fixed notation between a ten-thousandth and a thousand million, powers of ten outside."""
+    size = abs(value)
+    if 10**figures <= size < 1e9:
+        return f"{value:.0f}"
+    text = f"{value:.{figures}g}"
+    return f"{float(text):.8f}".rstrip("0") if "e-" in text and size >= 1e-5 else text
+
+
+def unit_text(unit: str) -> str:
+    """A unit as printed, with the space before it.
+
+    Example
+    -------
+    >>> unit_text("cd/m2"), unit_text("1"), unit_text("lx")
+    (' cd/m²', '', ' lx')
+    """
+    shown = _UNIT_TEXT.get(unit, unit)
+    return f" {shown}" if shown else ""
+
+
+def illuminance(value_lx: float, units: UnitSystem) -> str:
+    """Lux, and for US documents footcandles beside it.
+
+    Example
+    -------
+    >>> illuminance(263.2, "metric"), illuminance(263.2, "us"), illuminance(1e-7, "us")
+    ('263 lx', '263 lx (24.5 fc)', 'below 0.001 lx')
+    """
+    text = figure(value_lx)
+    if not math.isfinite(value_lx):
+        return text
+    if 0.0 < value_lx < 0.001:
+        return "below 0.001 lx"
+    return f"{text} lx ({figure(value_lx / LUX_PER_FOOT_CANDLE)} fc)" if units == "us" else f"{text} lx"
+
+
+def where(point_m: tuple[float, float, float] | None, units: UnitSystem) -> str:
+    """A point of the site frame in words, or nothing.
+
+    Example
+    -------
+    >>> where((-3.048, -1.524, 0.0), "us"), where((2.0, 0.0, 1.5), "metric"), where(None, "us")
+    ('along -10 ft, right 5 ft', 'along 2.00 m, left 0.00 m, up 1.50 m', '')
+    """
+    if point_m is None:
+        return ""
+    along, left, up = point_m
+    side = "left" if left > -5e-4 else "right"
+    parts = [f"along {format_length(along, units)}", f"{side} {format_length(abs(left), units)}"]
+    return ", ".join([*parts, f"up {format_length(up, units)}"] if abs(up) >= 0.005 else parts)
+
+
+def value_text(row: VerdictRow) -> str:
+    """The value of a verdict with its unit, in as many figures as the limit needs."""
+    if not math.isfinite(row.value):
+        return figure(row.value)
+    return f"{figure(row.value, row.limit)}{unit_text(row.unit)}"
+
+
+def limit_text(row: VerdictRow) -> str:
+    """The limit of a verdict in its printed unit."""
+    if math.isnan(row.limit):
+        return "no limit stated"
+    return f"{row.sense} {row.limit:g}{unit_text(row.unit)}"
+
+
+def count_verdicts(rows: Iterable[VerdictRow]) -> dict[str, int]:
+    """How many verdicts there are of each kind; all three words are always present."""
+    words = [row.verdict for row in rows]
+    return {word: words.count(word) for word in ("meets", "misses", "not assessed")}
+
+
+def counts_sentence(counts: Mapping[str, int]) -> str:
+    """The counts in one line, which never says that all is met while a rule is not assessed.
+
+    Example
+    -------
+    >>> counts_sentence({"meets": 3, "misses": 0, "not assessed": 1})
+    '3 rules meet, 0 miss, 1 not assessed'
+    >>> counts_sentence({"meets": 2, "misses": 0, "not assessed": 0})
+    '2 rules meet, 0 miss, 0 not assessed: every rule applied is met'
+    """
+    meets, misses, open_ones = counts["meets"], counts["misses"], counts["not assessed"]
+    if not meets + misses + open_ones:
+        return "no rule was applied"
+    text = f"{meets} {'rule meets' if meets == 1 else 'rules meet'}, {misses} miss, {open_ones} not assessed"
+    return f"{text}: every rule applied is met" if meets and not misses and not open_ones else text
+
+
+def comparison(first: float, second: float) -> str:
+    """The second value as a share of the first.
+
+    Example
+    -------
+    >>> comparison(2.0, 0.76), comparison(0.0, 1.0), comparison(0.0, 0.0)
+    ('0.38', 'none before', 'none in either')
+    """
+    if not (math.isfinite(first) and math.isfinite(second)):
+        return "not valid"
+    if first == 0.0:
+        return "none before" if second else "none in either"
+    return figure(second / first)
+
+
+def data_classes(result: StudyResult, variant: VariantResult | None = None) -> str:
+    """The data classes of the luminaires of a study or of one variant, weakest first."""
+    used = {lamp.luminaire for lamp in variant.lamps} if variant else None
+    classes = {one.data_class for one in result.luminaires if used is None or one.name in used}
+    order = ("fitted from one figure", "fitted from several figures", "measured file")
+    known = [one for one in order if one in classes]
+    text = ", ".join(known + sorted(classes - set(order))) or "not stated"
+    return f"{text} (invented demonstration data)" if result.demonstration else text
+
+
+def source_line(result: StudyResult) -> str:
+    """Where the numbers of a sheet come from: the scene and its input files with their check sums."""
+    files = "; ".join(f"{one.file} ({one.sha256[:8]})" for one in result.inputs)
+    return f"Source: scenelux study of {result.scene_name}. Inputs (sha256): {files or 'none recorded'}."
+
+
+def slug(*parts: str) -> str:
+    """A file name from words, safe on every system.
+
+    Example
+    -------
+    >>> slug("plan", "Tilted 35°", "night/dim")
+    'plan-tilted-35-night-dim'
+    """
+    words = (re.sub(r"[^a-z0-9]+", "-", part.lower()).strip("-") or "x" for part in parts)
+    return "-".join(words)

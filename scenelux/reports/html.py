@@ -1,0 +1,172 @@
+"""One page that holds everything: no file beside it, no address outside it, readable on a phone and on paper."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from scenelux.pictures.words import count_verdicts, counts_sentence, data_classes
+from scenelux.reports.compare import comparison_tables, opening_lines
+from scenelux.reports.rows import Table, input_table, luminaire_table, variant_tables
+from scenelux.study.results import StudyResult, VariantResult
+
+__all__ = ["Picture", "comparison_page", "study_page"]
+
+_STYLE = """
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { margin: 0 auto; padding: 1rem; max-width: 76rem; color: #111; background: #fff;
+  font: 16px/1.45 system-ui, -apple-system, "Segoe UI", "DejaVu Sans", sans-serif; }
+h1 { font-size: 1.5rem; line-height: 1.2; margin: .2rem 0 .6rem; }
+h2 { font-size: 1.2rem; margin: 2rem 0 .5rem; padding-top: .6rem; border-top: 2px solid #111; }
+h3 { font-size: 1rem; margin: 1.4rem 0 .4rem; }
+.first { font-size: 1.15rem; font-weight: 700; margin: .3rem 0; }
+.badge { display: inline-block; border: 2px solid #111; padding: .1rem .5rem; font-weight: 700; font-size: .85rem; }
+.cautions { border-left: 6px solid #111; background: #f2f2f2; padding: .6rem .9rem; margin: 1rem 0; }
+.cautions ul { margin: .2rem 0; padding-left: 1.2rem; }
+.grey { color: #444; font-size: .9rem; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; width: 100%; font-size: .85rem; }
+th, td { border-bottom: 1px solid #bbb; padding: .3rem .5rem; text-align: left; vertical-align: top; }
+th { border-bottom: 2px solid #111; background: #f2f2f2; }
+td { overflow-wrap: break-word; }
+td.v { font-weight: 700; white-space: nowrap; }
+td.misses { background: #111; color: #fff; }
+td.not { background: #ddd; font-style: italic; }
+figure { margin: 1rem 0; break-inside: avoid; }
+figure img { width: 100%; height: auto; border: 1px solid #bbb; }
+figcaption { font-size: .85rem; color: #444; }
+@media (max-width: 700px) {
+  body { padding: .7rem; font-size: 15px; }
+  thead { display: none; }
+  tr { display: block; border: 1px solid #888; margin: 0 0 .7rem; }
+  td { display: grid; grid-template-columns: 8.5rem 1fr; gap: .5rem; white-space: normal;
+    border-bottom: 1px solid #ddd; }
+  td::before { content: attr(data-name); font-weight: 400; font-style: normal; color: #444; }
+  td.misses::before { color: #ddd; }
+  td.v { white-space: normal; }
+}
+@media print {
+  body { max-width: none; font-size: 10pt; padding: 0; }
+  tr { break-inside: avoid; }
+  td.misses { background: #fff; color: #111; border: 2px solid #111; }
+  table { font-size: 7.5pt; }
+}
+"""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A sheet as it stands on the page: its file name, its PNG and what it shows."""
+
+    name: str
+    png: bytes
+    says: str
+
+
+def study_page(result: StudyResult, pictures: Mapping[str, Sequence[Picture]]) -> str:
+    """The page of a study.
+
+    Parameters
+    ----------
+    result : the study.
+    pictures : for each variant its sheets in order.
+    """
+    base = result.variants[0]
+    lines = [f"{base.name}: {counts_sentence(count_verdicts(base.verdicts))}"]
+    parts = [_head(result, result.title, lines)]
+    parts += [_variant(result, variant, pictures[variant.name]) for variant in result.variants]
+    parts.append(_closing(result))
+    return _page(result.title, parts)
+
+
+def comparison_page(
+    result: StudyResult, first: VariantResult, second: VariantResult, pictures: Iterable[Picture]
+) -> str:
+    """The page of a comparison.
+
+    Parameters
+    ----------
+    result : the study.
+    first, second : the variants.
+    pictures : sheets of the comparison, in order.
+    """
+    title = f"{result.title}: {first.name} and {second.name}"
+    lines = opening_lines(result, first, second)
+    parts = [_head(result, title, lines[:2]), "<h2>What differs</h2>"]
+    parts += [f"<p>{escape(line)}</p>" for line in lines[2:]]
+    parts += [_table(table) for table in comparison_tables(result, first, second)]
+    parts += [_figure(picture) for picture in pictures]
+    parts.append(_closing(result))
+    return _page(title, parts)
+
+
+def _page(title: str, parts: Sequence[str]) -> str:
+    body = "\n".join(parts)
+    return (
+        f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+    )
+
+
+def _head(result: StudyResult, title: str, lines: Sequence[str]) -> str:
+    badge = "Invented demonstration data" if result.demonstration else "Project data"
+    first = "".join(f'<p class="first">{escape(line)}</p>' for line in lines)
+    return (
+        f'<header><span class="badge">{badge}</span><h1>{escape(title)}</h1>{first}'
+        f'<p class="grey">Scene {escape(result.scene_name)} · lamp data: {escape(data_classes(result))}</p></header>'
+        f"{_cautions(result)}"
+    )
+
+
+def _cautions(result: StudyResult) -> str:
+    items = "".join(f"<li>{escape(caution)}</li>" for caution in result.cautions)
+    return f'<section class="cautions"><strong>Cautions</strong><ul>{items}</ul></section>'
+
+
+def _variant(result: StudyResult, variant: VariantResult, pictures: Sequence[Picture]) -> str:
+    title = f"{variant.name}: {variant.say}" if variant.say else variant.name
+    counts = f"<p>{escape(counts_sentence(count_verdicts(variant.verdicts)))}</p>" if len(result.variants) > 1 else ""
+    tables = variant_tables(result, variant)
+    shown = "".join(_figure(picture) for picture in pictures)
+    first = "".join(_table(table) for table in tables[:1])
+    rest = "".join(_table(table) for table in tables[1:])
+    return f"<section><h2>{escape(title)}</h2>{counts}{first}{shown}{rest}</section>"
+
+
+def _closing(result: StudyResult) -> str:
+    notes = "".join(f"<li>{escape(note)}</li>" for note in result.notes)
+    listed = f"<h3>Notes</h3><ul>{notes}</ul>" if notes else ""
+    tables = "".join(_table(table) for table in (luminaire_table(result), input_table(result)) if table.rows)
+    return f"<section><h2>What went in</h2>{listed}{tables}</section>{_cautions(result)}"
+
+
+def _figure(picture: Picture) -> str:
+    data = b64encode(picture.png).decode("ascii")
+    caption = f"{escape(picture.says)} ({escape(picture.name)})"
+    return (
+        f'<figure><img alt="{escape(picture.says)}" src="data:image/png;base64,{data}">'
+        f"<figcaption>{caption}</figcaption></figure>"
+    )
+
+
+def _table(table: Table) -> str:
+    head = "".join(f"<th>{escape(name)}</th>" for name in table.header)
+    rows = "".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in table.rows)
+    note = f'<p class="grey">{escape(table.note)}</p>' if table.note else ""
+    return (
+        f'<h3>{escape(table.title)}</h3><div class="wide"><table><thead><tr>{head}</tr></thead>'
+        f"<tbody>{rows}</tbody></table></div>{note}"
+    )
+
+
+def _cells(table: Table, row: Sequence[str]) -> list[str]:
+    """Cells with their column's name, which a phone shows beside them."""
+    cells = []
+    for number, (name, text) in enumerate(zip(table.header, row, strict=True)):
+        kind = f' class="v {text.split()[0]}"' if number == 0 and table.is_verdicts and text else ""
+        cells.append(f'<td data-name="{escape(name)}"{kind}><span>{escape(text)}</span></td>')
+    return cells

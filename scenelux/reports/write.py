@@ -1,0 +1,150 @@
+"""Writes results beside their place first, and moves them there only when every file is ready."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+from scenelux.errors import UsageError
+from scenelux.pictures import comparison_sheets
+from scenelux.reports.compare import chosen_pair, difference_document, opening_lines
+from scenelux.reports.html import Picture, comparison_page, study_page
+from scenelux.reports.summary import json_text, study_document
+from scenelux.reports.tables import table_files
+from scenelux.study.results import StudyResult, VariantResult
+
+__all__ = ["place_files", "write_comparison_files", "write_study_files"]
+
+Files = Iterable[tuple[str, bytes]]
+Progress = Callable[[str], None]
+
+_OURS = (".png", ".csv", ".npz", ".json", ".html", ".pdf")
+
+
+def write_study_files(result: StudyResult, out: Path, progress: Progress | None) -> list[Path]:
+    """Writes a study: summary.json, report.html, report.pdf, sheets and tables."""
+    return place_files(_study_files(result, progress or _quiet), out, "summary.json", study_document(result))
+
+
+def write_comparison_files(
+    result: StudyResult, out: Path, progress: Progress | None, first: str | None, second: str | None
+) -> list[Path]:
+    """Writes a comparison: comparison.json, comparison.html, comparison.pdf and sheets.
+
+    Parameters
+    ----------
+    result : the study.
+    out : the folder.
+    progress : told in words what is being made.
+    first, second : names of the variants; without them the first two of the study.
+    """
+    one, other = chosen_pair(result, first, second)
+    files = _comparison_files(result, progress or _quiet, one, other)
+    return place_files(files, out, "comparison.json", difference_document(result, first, second))
+
+
+def _quiet(_: str) -> None:
+    return None
+
+
+def _study_files(result: StudyResult, progress: Progress) -> Iterator[tuple[str, bytes]]:
+    from scenelux.pictures.scale import lux_scale
+    from scenelux.pictures.sheet import png_bytes
+    from scenelux.pictures.sheets import sheets_of_variant
+    from scenelux.reports.pdf import PdfWriter, study_text_pages
+
+    progress("tables")
+    yield from table_files(result)
+    pdf, scale = PdfWriter(result.title), lux_scale(result)
+    pictures: dict[str, list[Picture]] = {variant.name: [] for variant in result.variants}
+    pdf.add_all(study_text_pages(result))
+    for variant in result.variants:
+        for name, sheet in sheets_of_variant(result, variant, scale):
+            progress(name)
+            png = png_bytes(sheet)
+            pictures[variant.name].append(Picture(name, png, str(sheet.get_label())))
+            pdf.add(sheet)
+            yield name, png
+    yield "report.html", study_page(result, pictures).encode("utf-8")
+    yield "report.pdf", pdf.finish()
+
+
+def _comparison_files(
+    result: StudyResult, progress: Progress, one: VariantResult, other: VariantResult
+) -> Iterator[tuple[str, bytes]]:
+    from scenelux.pictures.sheet import png_bytes
+    from scenelux.reports.pdf import PdfWriter, text_pages
+
+    pdf, pictures = PdfWriter(f"{result.title}: {one.name} and {other.name}"), []
+    lines = opening_lines(result, one, other)
+    pdf.add_all(text_pages(result, f"What differs · {one.name} and {other.name}", "In words", lines))
+    for name, sheet in comparison_sheets(result, one.name, other.name):
+        progress(name)
+        png = png_bytes(sheet)
+        pictures.append(Picture(name, png, str(sheet.get_label())))
+        pdf.add(sheet)
+        yield name, png
+    yield "comparison.html", comparison_page(result, one, other, pictures).encode("utf-8")
+    yield "comparison.pdf", pdf.finish()
+
+
+def place_files(files: Files, out: Path, index: str, document: dict[str, Any]) -> list[Path]:
+    """Makes every file in a folder beside `out`, then moves them in, the index last.
+
+    The index lists the files; those that an earlier index lists and this run does not make are removed, so
+    that no picture of an older study stays behind.
+
+    Parameters
+    ----------
+    files : names and contents; may fail half-way, which leaves `out` as it was.
+    out : the folder; a file of that name is refused.
+    index : name of the JSON document that lists the files.
+    document : that document without its list.
+    """
+    out = Path(out)
+    if out.exists() and not out.is_dir():
+        raise UsageError("is a file", key="--out", value=str(out), accepted="give a folder")
+    try:
+        return _stage_and_move(files, out.absolute(), index, document)
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise UsageError(f"cannot be written ({reason})", key="--out", value=str(out)) from error
+
+
+def _stage_and_move(files: Files, out: Path, index: str, document: dict[str, Any]) -> list[Path]:
+    out.parent.mkdir(parents=True, exist_ok=True)
+    staging = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    try:
+        names = []
+        for name, content in files:
+            (staging / name).write_bytes(content)
+            names.append(name)
+        names.append(index)
+        (staging / index).write_text(json_text({**document, "files": names}), encoding="utf-8")
+        return _move_in(staging, out, names, index)
+    finally:
+        shutil.rmtree(staging, ignore_errors=True)
+
+
+def _move_in(staging: Path, out: Path, names: list[str], index: str) -> list[Path]:
+    out.mkdir(exist_ok=True)
+    for name in _listed(out / index) - set(names):
+        (out / name).unlink(missing_ok=True)
+    for name in names:
+        os.replace(staging / name, out / name)
+    return [out / name for name in names]
+
+
+def _listed(index: Path) -> set[str]:
+    """Files that an earlier run lists as its own; only plain names of the kinds written here."""
+    try:
+        listed = json.loads(index.read_text(encoding="utf-8")).get("files", [])
+    except (OSError, ValueError, AttributeError):
+        return set()
+    names = {name for name in listed if isinstance(name, str)} if isinstance(listed, list) else set()
+    return {name for name in names if Path(name).name == name and name.endswith(_OURS)}

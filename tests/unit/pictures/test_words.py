@@ -1,0 +1,62 @@
+"""One rounding and one set of words for pictures and reports."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from scenelux.pictures.sentences import comparison_sentences, flips
+from scenelux.pictures.words import counts_sentence, data_classes, figure, slug, source_line
+from tests.unit.pictures.example import study_example
+
+
+@given(st.floats(1e-4, 1e6), st.floats(1e-4, 1e6))
+def test_a_printed_value_lies_on_its_own_side_of_the_limit(value: float, limit: float) -> None:
+    shown = float(figure(value, limit))
+    assert (shown > limit) - (shown < limit) == (value > limit) - (value < limit) or abs(value / limit - 1) < 1e-9
+
+
+@given(st.floats(1e-4, 1e8))
+def test_three_figures(value: float) -> None:
+    assert float(figure(value)) == pytest.approx(value, rel=5.1e-3)
+
+
+@pytest.mark.parametrize("meets", [0, 1, 5])
+@pytest.mark.parametrize("open_rules", [1, 3])
+def test_never_all_met_while_a_rule_is_open(meets: int, open_rules: int) -> None:
+    sentence = counts_sentence({"meets": meets, "misses": 0, "not assessed": open_rules})
+    assert "every" not in sentence and "all" not in sentence
+    assert f"{open_rules} not assessed" in sentence
+
+
+def test_file_names_are_plain() -> None:
+    assert slug("../../etc", "a b/c", "") == "etc-a-b-c-x"
+
+
+def test_sources_name_scene_and_inputs() -> None:
+    line = source_line(study_example())
+    assert "causeway-truck.toml (a1a1a1a1)" in line and "tail-flood-round.ies" in line
+    assert "fitted from one figure" in data_classes(study_example())
+    assert "invented" in data_classes(study_example())
+
+
+def test_comparison_in_words() -> None:
+    result = study_example()
+    tilted, flat = result.variants
+    text = "\n".join(comparison_sentences(result, flat, tilted))
+    assert "Tilted puts 249 lx (23.1 fc) on average on the rear work area, flat 34.8 lx (3.23 fc)" in text
+    assert "The veil for the car in the next lane is 0.435 of flat" in text
+    assert "nfpa_rear_minimum for the rear work area misses in flat and meets in tilted" in text
+    assert {(a.rule, a.verdict, b.verdict) for a, b in flips(flat, tilted)} == {
+        ("nfpa_rear_minimum", "misses", "meets")
+    }
+    assert comparison_sentences(result, flat, flat)[-1] == "No verdict flips."
+
+
+def test_comparison_of_a_variant_without_areas_or_eyes() -> None:
+    result = study_example()
+    bare = replace(result.variants[0], areas=(), eyes=(), verdicts=())
+    assert comparison_sentences(result, bare, bare) == ["No verdict flips."]

@@ -1,0 +1,69 @@
+"""What a reader sees at the terminal, and what a pipe gets."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+from rich.console import Console
+
+from scenelux.reports import print_comparison, print_study
+from tests.unit.pictures.example import study_example
+
+RESULT = study_example(only="tilted", spacing_m=0.5)
+
+
+def printed(result: object = RESULT, width: int = 120, terminal: bool = False, compare: bool = False) -> str:
+    stream = io.StringIO()
+    console = Console(file=stream, width=width, force_terminal=terminal)
+    if compare:
+        print_comparison(result, console, first="flat", second="tilted")  # type: ignore[arg-type]
+    else:
+        print_study(result, console)  # type: ignore[arg-type]
+    return stream.getvalue()
+
+
+def test_the_first_line_counts_the_verdicts() -> None:
+    assert printed().splitlines()[0] == "tilted: 6 rules meet, 4 miss, 2 not assessed"
+
+
+def test_cautions_and_reasons_are_never_left_out() -> None:
+    text = printed()
+    assert all(f"Caution: {caution}" in text for caution in RESULT.cautions)
+    assert "general_average: Not assessed: the source of this limit is unconfirmed." in text
+
+
+def test_a_pipe_and_no_color_get_no_escapes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.delenv("FORCE_COLOR", raising=False)
+    assert "\x1b" not in printed()
+    assert "\x1b[" in printed(terminal=True)
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert "\x1b[31m" not in printed(terminal=True) and "\x1b[1;31m" not in printed(terminal=True)
+
+
+def test_a_narrow_window_keeps_every_verdict_word() -> None:
+    text = printed(width=60)
+    assert max(len(line) for line in text.splitlines() if "─" in line) <= 60
+    assert "misses" in text.replace("\n", "")
+
+
+def test_names_are_text_not_markup() -> None:
+    variant = replace(RESULT.variants[0], areas=(replace(RESULT.variants[0].areas[0], name="[red]rear[/red] [/x]"),))
+    assert "[red]rear[/red] [/x]" in printed(replace(RESULT, variants=(variant,), title="[bold]t"), width=200)
+
+
+def test_narrow_margins_are_told() -> None:
+    variant = RESULT.variants[0]
+    row = replace(variant.verdicts[0], value=30.9, margin=0.9, inside_uncertainty=True)
+    text = printed(replace(RESULT, variants=(replace(variant, verdicts=(row,)),)), width=220)
+    assert "margin inside data uncertainty" in text
+
+
+def test_a_comparison_speaks_in_sentences() -> None:
+    lines = printed(study_example(spacing_m=0.5), compare=True).splitlines()
+    assert lines[0].startswith("flat: ") and lines[1].startswith("tilted: ")
+    text = "\n".join(lines)
+    assert "Tilted puts 249 lx (23.1 fc) on average on the rear work area, flat 34.8 lx (3.23 fc)" in text
+    assert "is 0.435 of flat" in text and "Verdicts that flip" in text

@@ -1,0 +1,172 @@
+"""What write_study and write_comparison leave behind."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from scenelux.errors import UsageError
+from scenelux.reports import write_comparison, write_study
+from scenelux.reports.tables import area_csv, npz_bytes
+from scenelux.reports.write import place_files
+from tests.unit.pictures.example import study_example
+
+RESULT = study_example(only="tilted", spacing_m=0.5)
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("study") / "results"
+    assert write_study(RESULT, out)
+    return out
+
+
+def test_every_file_is_made_and_listed(written: Path) -> None:
+    names = {path.name for path in written.iterdir()}
+    assert {"summary.json", "report.html", "report.pdf", "grids.npz", "area-tilted-rear.csv"} <= names
+    assert sum(name.endswith(".png") for name in names) == 7
+    assert set(json.loads((written / "summary.json").read_text())["files"]) == names
+    assert [path.name for path in written.parent.iterdir()] == ["results"]
+
+
+def test_the_same_study_gives_the_same_bytes(written: Path, tmp_path: Path) -> None:
+    for path in write_study(RESULT, tmp_path / "again"):
+        assert path.read_bytes() == (written / path.name).read_bytes(), path.name
+
+
+def test_the_pdf_has_no_date_and_no_address(written: Path) -> None:
+    data = (written / "report.pdf").read_bytes()
+    assert data.startswith(b"%PDF")
+    assert not re.search(rb"CreationDate|ModDate|https?:|[Mm]atplotlib v", data)
+
+
+def test_the_page_holds_everything(written: Path) -> None:
+    page = (written / "report.html").read_text(encoding="utf-8")
+    assert not re.search(r"https?:|//[a-z]|<link|<script|@import|url\(", re.sub(r"base64,[A-Za-z0-9+/=]+", "", page))
+    assert page.count("data:image/png;base64,") == 7
+    assert "tilted: 6 rules meet, 4 miss, 2 not assessed" in page
+    for caution in RESULT.cautions:
+        assert page.count(caution) == 2
+    for word in ("meets", "misses", "not assessed", "nfpa_rear_minimum", "13.10.1.1", "quoted", "Bedroom, 60 m behind"):
+        assert word in page
+    assert "<details" not in page and "display: none; }" in page  # only the table head folds on a phone
+
+
+def test_hostile_text_stays_text(tmp_path: Path) -> None:
+    evil = '<script>alert("x")</script>&\'"'
+    variant = replace(RESULT.variants[0], say=evil, map=RESULT.variants[0].map, eyes=())
+    row = replace(variant.verdicts[0], because=evil, rule=evil)
+    hostile = replace(RESULT, title=evil, scene_name=evil, notes=(evil,), variants=(replace(variant, verdicts=(row,)),))
+    write_study(hostile, tmp_path / "out")
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert "<script" not in page and "&lt;script&gt;" in page
+    assert json.loads((tmp_path / "out" / "summary.json").read_text())["title"] == evil
+
+
+def test_a_narrow_margin_is_told_on_page_and_pdf_rows(tmp_path: Path) -> None:
+    variant = RESULT.variants[0]
+    row = replace(variant.verdicts[0], value=30.9, margin=0.9, inside_uncertainty=True)
+    narrow = replace(RESULT, variants=(replace(variant, verdicts=(row,), eyes=()),))
+    write_study(narrow, tmp_path / "out")
+    assert "+0.9 lx; margin inside data uncertainty" in (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+
+
+def test_an_area_table_parses_back_to_the_same_numbers(written: Path) -> None:
+    area = RESULT.variants[0].areas[0]
+    data = (written / "area-tilted-rear.csv").read_bytes()
+    assert data.count(b"\r\n") == 50 and b"\n" not in data.replace(b"\r\n", b"")
+    header, *rows = csv.reader(io.StringIO(data.decode("utf-8"), newline=""))
+    assert header[:4] == ["along_m", "left_m", "up_m", "working day [lx]"]
+    table = np.array(rows, dtype=float)
+    assert table[:, :3] == pytest.approx(area.points_m, rel=1e-5, abs=1e-9)
+    for column, entry in enumerate(area.entries, 3):
+        assert table[:, column] == pytest.approx(entry.illuminance_lx, rel=1e-5)
+
+
+def test_a_point_without_a_value_is_an_empty_cell() -> None:
+    area = RESULT.variants[0].areas[0]
+    lux = area.entries[0].illuminance_lx.copy()
+    lux[3] = np.nan
+    rows = area_csv(replace(area, entries=(replace(area.entries[0], illuminance_lx=lux),))).decode().split("\r\n")
+    assert rows[4].endswith(",") and "nan" not in "".join(rows)
+
+
+def test_approach_table_names_its_units(written: Path) -> None:
+    rows = list(csv.DictReader(io.StringIO((written / "approach-tilted.csv").read_text())))
+    eyes = RESULT.variants[0].eyes
+    assert len(rows) == sum(len(eye.entries) * eye.distances_m.size for eye in eyes)
+    first = eyes[0].entries[0]
+    assert float(rows[0]["veiling_luminance_cd_m2"]) == pytest.approx(first.veil_cd_m2["CIE general"][0], rel=1e-5)
+
+
+def test_grids_read_back_exactly(written: Path) -> None:
+    with np.load(written / "grids.npz") as grids:
+        site_map = RESULT.variants[0].map
+        assert np.array_equal(grids["tilted/map/by_lamp_maintained_lx"], site_map.by_lamp_lx, equal_nan=True)
+        assert np.array_equal(grids["tilted/area/rear/points_m"], RESULT.variants[0].areas[0].points_m)
+        assert np.array_equal(grids["tilted/map/level/working/night"], [1.0, 1.0, 0.42, 0.42])
+    assert npz_bytes([("a", np.arange(3.0))]) == npz_bytes([("a", np.arange(3.0))])
+
+
+def test_an_interrupted_run_leaves_the_old_files(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    place_files([("a.csv", b"old"), ("b.csv", b"old")], out, "summary.json", {})
+
+    def half() -> object:
+        yield "a.csv", b"new"
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        place_files(half(), out, "summary.json", {})  # type: ignore[arg-type]
+    assert {path.name: path.read_bytes() for path in out.glob("*.csv")} == {"a.csv": b"old", "b.csv": b"old"}
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def test_files_of_an_older_study_go_and_files_of_others_stay(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    place_files([("plan-flat.png", b"1"), ("a.csv", b"1")], out, "summary.json", {})
+    (out / "notes.txt").write_text("mine")
+    (tmp_path / "outside.png").write_text("mine")
+    index = json.loads((out / "summary.json").read_text())
+    (out / "summary.json").write_text(json.dumps({"files": [*index["files"], "../outside.png", "notes.txt", 7]}))
+    place_files([("a.csv", b"2")], out, "summary.json", {})
+    assert sorted(path.name for path in out.iterdir()) == ["a.csv", "notes.txt", "summary.json"]
+    assert (tmp_path / "outside.png").exists()
+
+
+def test_a_file_in_place_of_the_folder_is_refused(tmp_path: Path) -> None:
+    place = tmp_path / "out"
+    place.write_text("mine")
+    with pytest.raises(UsageError, match=r"--out .*is a file; give a folder\."):
+        write_study(RESULT, place)
+    assert place.read_text() == "mine"
+
+
+def test_a_folder_that_cannot_be_made_is_one_sentence(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(UsageError, match="cannot be written"):
+        place_files([], tmp_path / "file" / "out", "summary.json", {})
+
+
+def test_a_comparison_is_written_whole(tmp_path: Path) -> None:
+    told: list[str] = []
+    result = study_example(spacing_m=0.5)
+    paths = write_comparison(result, tmp_path / "cmp", told.append, first="flat", second="tilted")
+    names = {path.name for path in paths}
+    assert {"comparison.json", "comparison.html", "comparison.pdf", "pair-flat-tilted-working-night.png"} <= names
+    document = json.loads((tmp_path / "cmp" / "comparison.json").read_text())
+    assert document["flips"][0]["rule"] == "nfpa_rear_minimum"
+    night = [
+        one for one in document["eyes"] if (one["eye"], one["state"], one["light"]) == ("car-next", "working", "night")
+    ]
+    assert night[0]["second_over_first"] == pytest.approx(0.4346, abs=1e-4)
+    page = (tmp_path / "cmp" / "comparison.html").read_text(encoding="utf-8")
+    assert "Tilted puts 249 lx" in page and all(caution in page for caution in result.cautions)
+    assert told and all(name.endswith(".png") for name in told)
