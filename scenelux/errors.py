@@ -83,7 +83,9 @@ class DocumentError(InputError):
 
 
 class PhotometricError(InputError):
-    """A photometric data file that cannot be used."""
+    """A photometric data file that cannot be used; `code` is the stable number of the fault, where it has one."""
+
+    code: int | None = None
 
 
 class UsageError(InputError):

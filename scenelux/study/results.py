@@ -26,6 +26,8 @@ __all__ = [
     "LampOff",
     "LaneDrawing",
     "LuminaireFacts",
+    "ProbePoint",
+    "ProbeResult",
     "SiteDrawing",
     "SiteMap",
     "Statistics",
@@ -290,3 +292,28 @@ class StudyResult:
     inputs: tuple[InputFile, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ProbePoint:
+    """Illuminance at one point, in all and by lamp; nan with a reason where it has no meaning."""
+
+    position_m: Vector
+    illuminance_lx: float
+    by_lamp_lx: Mapping[str, float]
+    reason: str
+
+
+@dataclass(frozen=True)
+class ProbeResult:
+    """Points asked for in one duty state at one light level."""
+
+    scene_name: str
+    variant: str
+    state: str
+    light: str
+    losses: Literal["maintained", "initial"]
+    facing: str | Vector  # a plane's normal in the site frame, or the name of the receiver
+    facing_words: str
+    units: Literal["metric", "us"]
+    points: tuple[ProbePoint, ...]

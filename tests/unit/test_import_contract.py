@@ -50,14 +50,18 @@ def stage_of(path: Path) -> str:
     return first.removesuffix(".py")
 
 
+def _for_types_only(block: ast.AST) -> bool:
+    return isinstance(block, ast.If) and isinstance(block.test, ast.Name) and block.test.id == "TYPE_CHECKING"
+
+
 def imports_of(path: Path) -> list[tuple[str, bool]]:
     """Imported module names, and whether the import runs when the module is loaded."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     inside_functions = {
         id(node)
-        for function in ast.walk(tree)
-        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef)
-        for node in ast.walk(function)
+        for block in ast.walk(tree)
+        if isinstance(block, ast.FunctionDef | ast.AsyncFunctionDef) or _for_types_only(block)
+        for node in ast.walk(block)
     }
     found = []
     for node in ast.walk(tree):

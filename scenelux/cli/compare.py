@@ -1,0 +1,51 @@
+"""`scenelux compare`: two variants of a scene, or two scenes, side by side on one scale."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from scenelux.cli.options import JSON, OUT, QUIET, STRICT, UNITS, announce, console, exit_status, print_json, progress_printer
+
+__all__ = ["compare"]
+
+
+def compare(
+    scenes: list[str] = typer.Argument(..., metavar="SCENE [SCENE]", help="One scene with --variants, or two scenes."),
+    out: Path = OUT,
+    variants: str = typer.Option("", "--variants", help="Two variants of the scene, such as flat,tilted."),
+    units: str = UNITS,
+    colours: str = typer.Option("inferno", "--colours", help="Colour map of the plans: inferno or cividis."),
+    strict: bool = STRICT,
+    quiet: bool = QUIET,
+    json: bool = JSON,
+) -> None:
+    """Put two variants side by side: maps on one scale, differences, glare curves, verdicts that flip.
+
+    The exit status looks at the variant named last: 3 when it misses a rule.
+
+    Example: scenelux compare causeway-truck --variants flat,tilted --out out/pair
+    """
+    from scenelux.errors import UsageError
+    from scenelux.reports import comparison_document, print_comparison, write_comparison
+    from scenelux.scene.read import read_scene
+    from scenelux.study.simulate import simulate, simulate_pair
+
+    progress = progress_printer(quiet or json)
+    names = [name.strip() for name in variants.split(",") if name.strip()]
+    if len(scenes) == 1 and len(names) == 2:
+        result = simulate(read_scene(scenes[0]), names, units=units or None, progress=progress)
+    elif len(scenes) == 2 and not names:
+        result = simulate_pair(read_scene(scenes[0]), read_scene(scenes[1]), units=units or None, progress=progress)
+    else:
+        raise UsageError("cannot be compared", value=" ".join([*scenes, variants]).strip(),
+                         accepted="name one scene with --variants A,B, or two scenes")
+    files = write_comparison(result, out, colours=colours, progress=progress)
+    progress("")
+    if json:
+        print_json(comparison_document(result))
+    elif not quiet:
+        print_comparison(result, console())
+    announce(files, quiet, json)
+    raise typer.Exit(exit_status(result.variants[-1], strict))

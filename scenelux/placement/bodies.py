@@ -1,0 +1,89 @@
+"""Vehicles on the site: their frames, their bodies as boxes, and the face that an approaching driver meets first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.engine import Blockers
+from scenelux.geometry import Axes, Vector, attitude_axes, compose, rotate
+from scenelux.placement.ground import Ground
+from scenelux.scene.model import Body, Vehicle
+
+__all__ = ["PlacedBody", "PlacedVehicle", "blockers_of", "place_vehicle"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class PlacedBody:
+    """A box in the site frame."""
+
+    vehicle_id: str
+    body_id: str
+    centre_m: Vector
+    half_m: Vector
+    axes: Axes
+
+    def corners_m(self) -> Array:
+        """The eight corners, (8, 3), site frame [m]."""
+        signs = np.array([(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=np.float64)
+        return np.array(self.centre_m) + (signs * self.half_m) @ np.array(self.axes)
+
+
+@dataclass(frozen=True)
+class PlacedVehicle:
+    """A vehicle's frame in the site frame, and its bodies."""
+
+    vehicle_id: str
+    origin_m: Vector
+    axes: Axes
+    heading_deg: float
+    bodies: tuple[PlacedBody, ...]
+
+    def to_site(self, point: Vector) -> Vector:
+        """A point given in the vehicle frame, in the site frame [m]."""
+        turned = rotate(self.axes, point)
+        return (self.origin_m[0] + turned[0], self.origin_m[1] + turned[1], self.origin_m[2] + turned[2])
+
+    def reach_m(self) -> tuple[float, float]:
+        """Lowest and highest position along the site that a body of the vehicle reaches [m]."""
+        along = [corner[0] for body in self.bodies for corner in body.corners_m().tolist()] or [self.origin_m[0]]
+        return min(along), max(along)
+
+    def face_centre_m(self, rear: bool) -> Vector:
+        """Centre of the rear or front face of the box around all bodies, site frame [m]."""
+        corners = np.concatenate([body.corners_m() for body in self.bodies] or [np.array([self.origin_m])])
+        low, high = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+        return (low[0] if rear else high[0], 0.5 * (low[1] + high[1]), 0.5 * (low[2] + high[2]))
+
+
+def place_vehicle(vehicle: Vehicle, ground: Ground) -> PlacedVehicle:
+    """Puts a vehicle on the ground: heading in plan, standing on the pavement, then its own pitch, roll and height."""
+    along, left = vehicle.position_m
+    axes = ground.lay(vehicle.heading_deg, vehicle.pitch_deg, vehicle.roll_deg)
+    lift = tuple(vehicle.ride_height_m * component for component in ground.normal)
+    origin = (along + lift[0], left + lift[1], ground.height_m(along, left) + lift[2])
+    bodies = tuple(_place_body(vehicle.id, body, origin, axes) for body in vehicle.bodies)
+    return PlacedVehicle(vehicle.id, origin, axes, vehicle.heading_deg, bodies)
+
+
+def _place_body(vehicle_id: str, body: Body, origin: Vector, axes: Axes) -> PlacedBody:
+    spans = (body.forward_m, body.left_m, body.up_m)
+    middle = tuple(0.5 * (low + high) for low, high in spans)
+    half = tuple(0.5 * (high - low) for low, high in spans)
+    turned = rotate(axes, middle)  # type: ignore[arg-type]
+    centre = (origin[0] + turned[0], origin[1] + turned[1], origin[2] + turned[2])
+    return PlacedBody(vehicle_id, body.id, centre, half, compose(axes, attitude_axes(body.turn_deg)))  # type: ignore[arg-type]
+
+
+def blockers_of(vehicles: tuple[PlacedVehicle, ...]) -> Blockers:
+    """The bodies of all vehicles as the engine takes them."""
+    bodies = [body for vehicle in vehicles for body in vehicle.bodies]
+    if not bodies:
+        return Blockers.none()
+    return Blockers.boxes(
+        [body.centre_m for body in bodies], [body.half_m for body in bodies], [body.axes for body in bodies]
+    )

@@ -1,0 +1,144 @@
+"""Illuminance at points that somebody asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from scenelux.engine import Plane, covered, illuminance
+from scenelux.errors import QuantityError, UsageError
+from scenelux.geometry import Vector, unit
+from scenelux.placement import DIRECTIONS, PlacedScene, facing_words, place
+from scenelux.scene.model import SceneDocument
+from scenelux.scene.quantities import parse_quantity
+from scenelux.scene.variants import apply_variant
+from scenelux.study.levels import lamp_levels
+from scenelux.study.results import ProbePoint, ProbeResult
+
+__all__ = ["MOST_POINTS", "probe"]
+
+MOST_POINTS = 10_000
+"""More points than this belong in an area of the scene."""
+
+_RECEIVERS = {
+    "cylindrical": Plane.CYLINDRICAL,
+    "semi-cylindrical": Plane.SEMI_CYLINDRICAL,
+    "hemispherical": Plane.HEMISPHERICAL,
+}
+
+
+def probe(
+    scene: SceneDocument,
+    at: Sequence[str],
+    facing: str = "up",
+    state: str = "",
+    light: str = "",
+    *,
+    variant: str = "",
+    initial: bool = False,
+) -> ProbeResult:
+    """Illuminance at points of the site, lamp by lamp, in one duty state at one light level.
+
+    Parameters
+    ----------
+    scene : as read by `read_scene`.
+    at : points "along,left,up" of the site frame; a bare number is in the scene's own system.
+    facing : a direction name, a vector "along,left,up", or cylindrical, semi-cylindrical (facing forward, or as in
+        "semi-cylindrical:rear") or hemispherical.
+    state, light : names; the first state, and "night" or else the first light level, when empty.
+    variant : name; the base when empty.
+    initial : without the light loss factors.
+    """
+    if len(at) > MOST_POINTS:
+        raise UsageError(f"asks for {len(at)} points", key="--at", accepted=f"give at most {MOST_POINTS}")
+    state_id = _named(state or next(iter(scene.states)), scene.states, "--state", "duty state")
+    night = "night" if "night" in scene.light else next(iter(scene.light))
+    light_id = _named(light or night, scene.light, "--light", "light level")
+    points = np.array([_point(text, scene.units) for text in at])
+    plane, direction, shown = _receiver(facing)
+    placed = place(apply_variant(scene, variant or scene.base))
+    circuits = [lamp.circuit for lamp in placed.placed_lamps]
+    levels = lamp_levels(circuits, scene.states[state_id].circuits, scene.light[light_id].factors)
+    if not initial:
+        levels = levels * placed.loss_factors
+    lux = illuminance(placed.lamps, placed.blockers, points, np.array(direction), plane)
+    lux[:, covered(placed.blockers, points, points[:, 2], 0.0)] = np.nan
+    return ProbeResult(
+        scene_name=Path(scene.file).stem,
+        variant=variant or scene.base,
+        state=state_id,
+        light=light_id,
+        losses="initial" if initial else "maintained",
+        facing=direction if plane == Plane.PLANE else facing,
+        facing_words=shown,
+        units=scene.units,
+        points=tuple(_found(placed, points[i], levels, lux[:, i]) for i in range(len(points))),
+    )
+
+
+def _found(placed: PlacedScene, point: np.ndarray, levels: np.ndarray, lux: np.ndarray) -> ProbePoint:
+    by_lamp = {
+        lamp: float(level * value) if level > 0.0 else 0.0
+        for lamp, level, value in zip(placed.lamp_ids, levels, lux, strict=True)
+    }
+    inside = bool(np.isnan(lux).all())
+    total = float("nan") if inside else sum(by_lamp.values())
+    reason = ""
+    if inside:
+        by_lamp = dict.fromkeys(by_lamp, float("nan"))
+        reason = "the point lies inside a body"
+    elif np.isnan(total):
+        near = [lamp for lamp, value in by_lamp.items() if np.isnan(value)]
+        reason = f"nearer to {', '.join(near)} than a fortieth of its opening"
+    along, left, up = point.tolist()
+    return ProbePoint((along, left, up), total, by_lamp, reason)
+
+
+def _named(name: str, known: object, key: str, what: str) -> str:
+    if name not in known:  # type: ignore[operator]
+        raise UsageError(f"is not a {what} of this scene", key=key, value=name,
+                         accepted=f"known: {', '.join(known)}")  # type: ignore[call-overload]  # fmt: skip
+    return name
+
+
+def _point(text: str, units: str) -> Vector:
+    parts = text.split(",")
+    if len(parts) != 3:
+        raise UsageError("is not a point", key="--at", value=text, accepted="give ALONG,LEFT,UP such as -2 m,0,0.9 m")
+    try:
+        along, left, up = (parse_quantity(_number(part), "length", scene.units) for part in parts)
+    except QuantityError as error:
+        raise error.at(key="--at") from None
+    return (along, left, up)
+
+
+def _receiver(facing: str) -> tuple[Plane, Vector, str]:
+    name, _, towards = facing.partition(":")
+    if name in _RECEIVERS:
+        default = "forward" if name == "semi-cylindrical" else "up"
+        direction = _direction(towards or default)
+        shown = f"{name}, facing {facing_words(direction)}" if name == "semi-cylindrical" else name
+        return _RECEIVERS[name], direction, shown
+    direction = _direction(facing)
+    return Plane.PLANE, direction, facing_words(direction)
+
+
+def _direction(text: str) -> Vector:
+    if text in DIRECTIONS:
+        return DIRECTIONS[text]
+    try:
+        along, left, up = (float(part) for part in text.split(","))
+        return unit((along, left, up))
+    except (ValueError, ZeroDivisionError):
+        accepted = f"give {', '.join(DIRECTIONS)}, a vector such as 0,-1,1, or {', '.join(_RECEIVERS)}"
+        raise UsageError("is not a direction", key="--facing", value=text, accepted=accepted) from None
+
+
+def _number(text: str) -> str | float:
+    """A bare number as a number, so that it counts in the scene's own units; anything else as it stands."""
+    try:
+        return float(text)
+    except ValueError:
+        return text.strip()

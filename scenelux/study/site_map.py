@@ -1,0 +1,60 @@
+"""The plan of the light: horizontal illuminance on the ground all around the vehicles."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.engine import covered, illuminance
+from scenelux.grids import cell_centres
+from scenelux.placement import UP, AreaPoints, PlacedScene
+from scenelux.study.results import SiteMap
+
+__all__ = ["map_site"]
+
+Array = NDArray[np.float64]
+
+MARGIN_M = 4.0
+"""Ground shown around the areas and vehicles."""
+
+FINEST_M = 0.1
+MOST_CELLS = 30_000
+"""The spacing is chosen so that a map has about this many cells: fine enough for isolux lines on a page."""
+
+
+def map_site(
+    placed: PlacedScene, areas: Sequence[AreaPoints], levels: Mapping[tuple[str, str], Array]
+) -> SiteMap:
+    """Maintained horizontal illuminance on the ground, by lamp, over the bounds of the scene's map or of its areas."""
+    (back, front), (right, left) = _bounds(placed, areas)
+    spacing = placed.scene.map.spacing_m or max(FINEST_M, ((front - back) * (left - right) / MOST_CELLS) ** 0.5)
+    rows = max(2, round((front - back) / spacing))
+    columns = max(2, round((left - right) / spacing))
+    flat = cell_centres((back, front), (right, left), rows, columns)
+    floor = placed.ground.heights_m(flat[:, 0], flat[:, 1])
+    points = np.column_stack((flat, floor))
+    lux = illuminance(placed.lamps, placed.blockers, points, np.array(UP))
+    lux[:, covered(placed.blockers, points, floor)] = np.nan
+    kept = lux * placed.loss_factors[:, None]
+    return SiteMap(
+        along_m=flat[::columns, 0].copy(),
+        left_m=flat[:columns, 1].copy(),
+        lamp_ids=placed.lamp_ids,
+        by_lamp_lx=kept.reshape(len(kept), rows, columns),
+        levels=dict(levels),
+    )
+
+
+def _bounds(placed: PlacedScene, areas: Sequence[AreaPoints]) -> tuple[tuple[float, float], tuple[float, float]]:
+    corners = [area.outline_m[:, :2] for area in areas]
+    corners += [body.corners_m()[:, :2] for vehicle in placed.vehicles.values() for body in vehicle.bodies]
+    corners += [np.array([[lamp.position_m[0], lamp.position_m[1]]]) for lamp in placed.placed_lamps]
+    everything = np.concatenate(corners)
+    low, high = everything.min(axis=0) - MARGIN_M, everything.max(axis=0) + MARGIN_M
+    wanted = placed.scene.map
+    return (
+        wanted.forward_m or (float(low[0]), float(high[0])),
+        wanted.left_m or (float(low[1]), float(high[1])),
+    )

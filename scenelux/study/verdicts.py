@@ -1,0 +1,139 @@
+"""Holds the criteria of a scene against what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from scenelux.checks import (
+    GazeSeries,
+    Rule,
+    find_rule,
+    in_unit,
+    judge_area,
+    judge_eye,
+    judge_value,
+    own_rule,
+    shipped_rules,
+)
+from scenelux.errors import DocumentError
+from scenelux.placement import AreaPoints, PlacedScene
+from scenelux.scene.model import Criterion, SceneDocument
+from scenelux.study.results import AreaResult, EyeResult, VerdictRow
+
+__all__ = ["DATA_UNCERTAINTY", "rules_of", "uncertainty_of", "verdicts"]
+
+DATA_UNCERTAINTY = {"measured file": 0.04, "fitted from several figures": 0.10, "fitted from one figure": 0.10}
+"""Share by which lamp data may be off: 4 % is a laboratory's expanded uncertainty (from memory, unconfirmed); 10 % for
+data sheets and invented lamps is common practice, no source."""
+
+
+def rules_of(scene: SceneDocument) -> tuple[Rule, ...]:
+    """The rule behind each criterion of the scene, in its order."""
+    return tuple(_rule(scene, index, criterion) for index, criterion in enumerate(scene.criteria))
+
+
+def _rule(scene: SceneDocument, index: int, criterion: Criterion) -> Rule:
+    try:
+        if criterion.rule:
+            return find_rule(criterion.rule, shipped_rules())
+        return own_rule(
+            rule_id=criterion.id or "",
+            quantity=criterion.quantity or "",
+            statistic=criterion.statistic or "",
+            sense=criterion.sense or "",
+            limit=criterion.limit or 0.0,
+            unit=criterion.unit or "",
+            because=criterion.because or "",
+            name=criterion.name,
+        )
+    except DocumentError as error:
+        key = f"criteria[{index}].{error.key or ('rule' if criterion.rule else 'quantity')}"
+        raise error.at(file=scene.file, key=key) from None
+
+
+def limits_lx(rules: Sequence[Rule], criteria: Sequence[Criterion], area_id: str) -> Mapping[str, float]:
+    """Least illuminance that each rule on an area asks for [lx], for the share of points that meet it."""
+    return {
+        rule.id: rule.limit / in_unit(1.0, rule.unit)
+        for rule, criterion in zip(rules, criteria, strict=True)
+        if criterion.area == area_id and rule.quantity == "illuminance" and rule.sense == "at least"
+    }
+
+
+def uncertainty_of(placed: PlacedScene) -> float:
+    """The largest uncertainty among the luminaires of the scene, as a share."""
+    shares = [
+        DATA_UNCERTAINTY["fitted from one figure" if lamp.luminaire.status == "invented" else lamp.luminaire.data_class]
+        for lamp in placed.placed_lamps
+    ]
+    return max(shares)
+
+
+def verdicts(
+    placed: PlacedScene,
+    rules: Sequence[Rule],
+    areas: Sequence[tuple[AreaPoints, AreaResult]],
+    eyes: Sequence[EyeResult],
+) -> tuple[VerdictRow, ...]:
+    """One verdict for each criterion, state and light level that it names."""
+    scene, share = placed.scene, uncertainty_of(placed)
+    by_area = {points.area.id: (points, result) for points, result in areas}
+    by_eye = {eye.eye_id: eye for eye in eyes}
+    rows: list[VerdictRow] = []
+    for rule, criterion in zip(rules, scene.criteria, strict=True):
+        cases = [(s, w) for s in criterion.states or scene.states for w in criterion.light or scene.light]
+        if criterion.area:
+            rows += _on_area(rule, *by_area[criterion.area], cases, share)
+        elif criterion.eye:
+            rows += _on_eye(rule, by_eye[criterion.eye], cases, share)
+        else:
+            rows += [
+                judge_value(rule, subject="lamps", state=s, light=w, value=float("nan"), data_uncertainty=share)
+                for s, w in cases
+            ]
+    return tuple(rows)
+
+
+def _on_area(
+    rule: Rule, points: AreaPoints, result: AreaResult, cases: Iterable[tuple[str, str]], share: float
+) -> list[VerdictRow]:
+    found = {(entry.state, entry.light): entry for entry in result.entries}
+    return [
+        judge_area(
+            rule,
+            area_id=result.area_id,
+            plane=result.plane,
+            height_m=result.height_m,
+            size_m=points.size_m,
+            maintained=found[case].maintained,
+            initial=found[case].initial,
+            state=case[0],
+            light=case[1],
+            data_uncertainty=share,
+        )
+        for case in cases
+    ]
+
+
+def _on_eye(rule: Rule, eye: EyeResult, cases: Iterable[tuple[str, str]], share: float) -> list[VerdictRow]:
+    rows = []
+    for case in cases:
+        entries = [entry for entry in eye.entries if (entry.state, entry.light) == case]
+        gazes = [
+            GazeSeries(entry.gaze, entry.veil_cd_m2[eye.headline_form], entry.threshold_increment_percent)
+            for entry in entries
+        ]
+        rows.append(
+            judge_eye(
+                rule,
+                eye_id=eye.eye_id,
+                state=case[0],
+                light=case[1],
+                gazes=gazes,
+                form=eye.headline_form,
+                road_luminance_cd_m2=entries[0].road_luminance_cd_m2,
+                points_m=eye.points_m,
+                data_uncertainty=share,
+            )
+        )
+    return rows
