@@ -1,0 +1,75 @@
+"""Luminous intensities of lamps: files and stated beams to one distribution, its measures, and its mounting."""
+
+from scenelux.photometry.beams import (
+    Beam,
+    Compound,
+    CosinePower,
+    EllipticalGaussian,
+    FlatTop,
+    beam_candela,
+    cosine_power_exponent,
+)
+from scenelux.photometry.directions import PhotometricType, angles, direction
+from scenelux.photometry.distribution import IntensityDistribution, Opening
+from scenelux.photometry.faults import FileWarning
+from scenelux.photometry.lm63_read import PhotometricFile, read_lm63
+from scenelux.photometry.lm63_write import write_lm63
+from scenelux.photometry.measures import (
+    Peak,
+    Widths,
+    beam_angles,
+    candela_in_vehicle_convention,
+    field_angles,
+    flux_lm,
+    peak,
+)
+from scenelux.photometry.orientation import (
+    LampOpening,
+    Orientation,
+    PolarTable,
+    default_orientation,
+    opening_in_lamp,
+    parse_orientation,
+    polar_table,
+)
+from scenelux.photometry.recipes import Recipe, read_recipes, stated_opening
+from scenelux.photometry.sampling import sample
+from scenelux.photometry.upward import flux_above_horizontal_lm
+
+__all__ = [
+    "Beam",
+    "Compound",
+    "CosinePower",
+    "EllipticalGaussian",
+    "FileWarning",
+    "FlatTop",
+    "IntensityDistribution",
+    "LampOpening",
+    "Opening",
+    "Orientation",
+    "Peak",
+    "PhotometricFile",
+    "PhotometricType",
+    "PolarTable",
+    "Recipe",
+    "Widths",
+    "angles",
+    "beam_angles",
+    "beam_candela",
+    "candela_in_vehicle_convention",
+    "cosine_power_exponent",
+    "default_orientation",
+    "direction",
+    "field_angles",
+    "flux_above_horizontal_lm",
+    "flux_lm",
+    "opening_in_lamp",
+    "parse_orientation",
+    "peak",
+    "polar_table",
+    "read_lm63",
+    "read_recipes",
+    "sample",
+    "stated_opening",
+    "write_lm63",
+]

@@ -1,0 +1,100 @@
+"""Looks for what the user of a file should know: cut edges, gaps, lumens that disagree, radiant data."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.photometry.distribution import IntensityDistribution
+from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.measures import flux_lm
+
+__all__ = ["check_intensities", "clean_intensities"]
+
+Array = NDArray[np.float64]
+Keywords = tuple[tuple[str, str], ...]
+
+LARGEST_CANDELA = 1e12
+"""No lamp sends more in any direction."""
+
+_RADIANT = re.compile(r"\bm?W\s*/\s*sr\b|\bmW\b|[uµμ]mol", re.IGNORECASE)
+_FIGURE = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*(?:lm|lumens?)?\s*", re.IGNORECASE)
+
+
+def clean_intensities(written: Array, factor: float, log: FaultLog, offset: int) -> Array:
+    """Intensities from 0 up: slightly negative ones become 0, others are refused.
+
+    Parameters
+    ----------
+    written : as in the file.
+    factor : all factors in one.
+    log : takes the warnings and words the errors.
+    offset : of the candelas in the file.
+    """
+    with np.errstate(over="ignore", invalid="ignore"):
+        candela = written * factor
+    if not (np.abs(candela) <= LARGEST_CANDELA).all():
+        raise log.error(22, "are too large", offset, key="candela")
+    lowest, highest = float(candela.min()), float(candela.max())
+    if lowest < -0.01 * max(highest, 0.0):
+        raise log.error(51, "is negative", offset, key="candela", value=f"{lowest:g}", accepted="give values from 0 up")
+    if lowest < 0.0:
+        log.warn(51, f"negative candelas down to {lowest:g} are read as 0", offset)
+    if highest == 0.0:
+        log.warn(58, "all candelas are 0: the lamp is dark", offset)
+    return np.maximum(candela, 0.0)
+
+
+def check_intensities(
+    distribution: IntensityDistribution, rated_flux_lm: float | None, keywords: Keywords, log: FaultLog
+) -> None:
+    """Warns of what is odd about a distribution, and refuses one that says it is radiant.
+
+    Parameters
+    ----------
+    distribution : as unfolded.
+    rated_flux_lm : of the lamps, None with absolute photometry [lm].
+    keywords : of the file.
+    log : takes the warnings and words the errors.
+    """
+    _check_edges(distribution, log)
+    flux = flux_lm(distribution)
+    if rated_flux_lm and flux > 1.02 * rated_flux_lm:
+        log.warn(52, f"the flux of {flux:.4g} lm is above that of the rated lamps, {rated_flux_lm:.4g} lm")
+    _check_stated_flux(flux, keywords, log)
+    _check_radiant(keywords, log)
+
+
+def _check_edges(distribution: IntensityDistribution, log: FaultLog) -> None:
+    v, candela = distribution.vertical_deg, distribution.candela
+    highest = float(candela.max())
+    if np.diff(v).max() > 45.0:
+        log.warn(43, f"the vertical angles have a gap of {np.diff(v).max():g} deg")
+    if distribution.photometric_type != "C" or highest == 0.0:
+        return
+    for at in (0, -1):
+        if v[at] == 90.0 and (edge := float(candela[:, at].max())) > 0.02 * highest:
+            log.warn(40, f"the table stops at 90 deg with {100 * edge / highest:.0f} % of the peak")
+        if v[at] in (0.0, 180.0) and np.ptp(candela[:, at]) > 0.02 * highest:
+            log.warn(42, f"the planes disagree about the intensity at {v[at]:g} deg, where they meet")
+
+
+def _check_stated_flux(flux: float, keywords: Keywords, log: FaultLog) -> None:
+    """Compares with keywords such as _LUMINAIRELUMENS; those of the bare lamp state something else."""
+    for key, text in keywords:
+        stated = _FIGURE.fullmatch(text)
+        if stated is None or "LAMP" in key or not ("LUMEN" in key or "FLUX" in key):
+            continue
+        if abs(flux - float(stated[1])) > 0.03 * float(stated[1]):
+            log.warn(53, f"the keyword {key} states {stated[1]} lm, the intensities give {flux:.4g} lm")
+
+
+def _check_radiant(keywords: Keywords, log: FaultLog) -> None:
+    for key, text in keywords:
+        found = _RADIANT.search(text)
+        if found and "UNIT" in key:
+            raise log.error(54, "says that the data are radiant, not luminous", key=key, value=text)
+        if found:
+            log.warn(54, f'the text "{found[0]}" suggests radiant data: check that the values are candelas')

@@ -1,0 +1,147 @@
+"""Unfolds the symmetry that LM-63 leaves out: which planes a list of horizontal angles stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.photometry.directions import PhotometricType
+from scenelux.photometry.lm63_openings import Edition
+
+__all__ = ["Refused", "unfold"]
+
+Array = NDArray[np.float64]
+Warn = Callable[[int, str], None]
+
+MATCH_DEG = 0.05  # within which an end angle counts as the one that the format names
+
+_CIRCLE_ENDS = "type C ends at 0, 90, 180 or 360 and begins at 0, or runs from 90 to 270"
+_PLANE_ENDS = "types A and B run from 0 or -90 to 90, or over an equal range to both sides"
+
+
+class Refused(Exception):
+    """Angles that stand for no distribution: number of the fault, which list, what is wrong, what would be accepted."""
+
+    def __init__(self, code: int, key: str, problem: str, accepted: str) -> None:
+        super().__init__(problem)
+        self.code, self.key, self.problem, self.accepted = code, key, problem, accepted
+
+
+def unfold(
+    kind: PhotometricType, edition: Edition, h: Array, v: Array, candela: Array, warn: Warn
+) -> tuple[Array, Array, Array, str]:
+    """All planes of a distribution, from those that the file lists, and the symmetry in words.
+
+    Parameters
+    ----------
+    kind : photometric type.
+    edition : of the file.
+    h, v : horizontal and vertical angles as listed, ascending [deg].
+    candela : (nH, nV) [cd].
+    warn : takes number and sentence of a warning.
+
+    Source
+    ------
+    ANSI/IESNA LM-63-2002, clauses 5.17 and 5.18; 90 to 270 degrees as described by implementers of the
+    edition of 1995.
+    """
+    if kind == "C":
+        v = _vertical_range(v, ((0.0, 90.0), (90.0, 180.0)), (0.0, 180.0), warn)
+        h, candela, symmetry = _unfold_circle(edition, h, candela, warn)
+        return h, v, candela, symmetry
+    v = _vertical_range(v, ((-90.0, 0.0), (90.0, 90.0)), (-90.0, 90.0), warn)
+    h, candela, across = _unfold_planes(h, candela, warn)
+    v, turned, up = _mirrored(v, candela.T)
+    return h, v, turned.T, " and ".join(one for one in (across, "mirrored in V" if up else "") if one)
+
+
+def _snapped(key: str, values: Array, *ends: float) -> Array:
+    """The list with its first and last angle moved onto named ones within the tolerance."""
+    moved = values.copy()
+    for at in (0, -1):
+        for end in ends:
+            if abs(values[at] - end) <= MATCH_DEG:
+                moved[at] = end
+    if (np.diff(moved) <= 0.0).any():
+        raise Refused(45, key, "are not ascending", f"angles within {MATCH_DEG:g} deg of an end angle count as it")
+    return moved
+
+
+def _vertical_range(
+    v: Array, ends: tuple[tuple[float, float], tuple[float, float]], limits: tuple[float, float], warn: Warn
+) -> Array:
+    v = _snapped("vertical angles", v, *ends[0], *ends[1])
+    if v[0] < limits[0] or v[-1] > limits[1]:
+        wanted = f"give angles from {limits[0]:g} to {limits[1]:g}"
+        raise Refused(39, "vertical angles", "leave the range of their type", wanted)
+    if v[0] not in ends[0] or v[-1] not in ends[1]:
+        warn(39, f"the vertical angles cover only {v[0]:g} to {v[-1]:g} deg, no light is assumed outside")
+    return v
+
+
+def _unfold_circle(edition: Edition, h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+    h = _snapped("horizontal angles", h, 0.0, 90.0, 180.0, 270.0, 360.0)
+    first, last = h[0], h[-1]
+    if h.size == 1 and first == 0.0:
+        return np.array((0.0, 360.0)), np.repeat(candela, 2, axis=0), "rotational"
+    if (first, last) == (90.0, 270.0):
+        return _unfold_sideways(edition, h, candela, warn)
+    if first != 0.0 or h.size == 1 or last > 360.0:
+        raise _refuse_ends("begin or end at no angle of their type", _CIRCLE_ENDS)
+    if last == 360.0:
+        _compare_ends(candela, warn)
+        return h, np.vstack((candela[:-1], candela[:1])), "none"
+    if last in (90.0, 180.0):
+        symmetry = "quadrants" if last == 90.0 else "mirrored in the plane 0-180"
+        while last < 360.0:
+            h, candela = np.concatenate((h, (2 * last - h[:-1])[::-1])), np.vstack((candela, candela[:-1][::-1]))
+            last *= 2.0
+        return h, candela, symmetry
+    if last > 180.0 and 360.0 - last <= 1.5 * np.diff(h).max() + 1e-9:
+        warn(34, f"the planes end at {last:g} deg, the circle is closed with plane 0")
+        return np.append(h, 360.0), np.vstack((candela, candela[:1])), "none"
+    raise _refuse_ends(f"end at {last:g} deg", _CIRCLE_ENDS)
+
+
+def _refuse_ends(problem: str, accepted: str) -> Refused:
+    return Refused(38, "horizontal angles", problem, accepted)
+
+
+def _unfold_sideways(edition: Edition, h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+    """Planes 90 to 270, mirrored in the plane 90-270: a plane C outside is plane 180 - C."""
+    if edition != "1995":
+        warn(36, f"horizontal angles from 90 to 270 do not belong to the edition of {edition}, read as in that of 1995")
+    mirror = np.round(180.0 - h, 9) % 360.0
+    inner = (mirror < 90.0) | (mirror > 270.0)
+    angles = np.concatenate((h, mirror[inner]))
+    order = np.argsort(angles, kind="stable")
+    angles, candela = angles[order], np.vstack((candela, candela[inner]))[order]
+    if angles[0] != 0.0:  # plane 180 is not listed: the mirror pair around it gives plane 0
+        share = (360.0 - angles[-1]) / (360.0 - angles[-1] + angles[0])
+        angles = np.concatenate(((0.0,), angles))
+        candela = np.vstack(((1 - share) * candela[-1] + share * candela[0], candela))
+    return np.append(angles, 360.0), np.vstack((candela, candela[:1])), "mirrored in the plane 90-270"
+
+
+def _compare_ends(candela: Array, warn: Warn) -> None:
+    if np.abs(candela[0] - candela[-1]).max() > 0.005 * np.abs(candela).max():
+        warn(35, "planes 0 and 360 differ, plane 0 is used for both")
+
+
+def _unfold_planes(h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+    h = _snapped("horizontal angles", h, -90.0, 0.0, 90.0)
+    if h.size == 1 or h[0] < -90.0 or h[-1] > 90.0 or (h[0] != 0.0 and abs(h[0] + h[-1]) > MATCH_DEG):
+        raise _refuse_ends("begin or end at no angle of their type", _PLANE_ENDS)
+    if h[-1] != 90.0:
+        warn(38, f"the horizontal angles cover only {h[0]:g} to {h[-1]:g} deg, no light is assumed outside")
+    h, candela, mirrored = _mirrored(h, candela)
+    return h, candela, "mirrored in H" if mirrored else "none"
+
+
+def _mirrored(angles: Array, candela: Array) -> tuple[Array, Array, bool]:
+    """Both sides of a first axis that begins at 0."""
+    if angles[0] != 0.0:
+        return angles, candela, False
+    return np.concatenate((-angles[:0:-1], angles)), np.vstack((candela[:0:-1], candela)), True

@@ -1,0 +1,171 @@
+"""What a distribution amounts to: flux, peak, beam and field angles, intensities in the convention of the vehicle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from scenelux.photometry.directions import direction
+from scenelux.photometry.distribution import IntensityDistribution
+from scenelux.photometry.integrals import segment_integrals
+from scenelux.photometry.orientation import Orientation, default_orientation
+
+__all__ = ["Peak", "Widths", "beam_angles", "candela_in_vehicle_convention", "field_angles", "flux_lm", "peak"]
+
+Array = NDArray[np.float64]
+
+_STEP_DEG = 0.05  # of the search for the outermost crossing, which is then closed in on
+
+
+def flux_lm(distribution: IntensityDistribution) -> float:
+    """Luminous flux [lm]: the exact integral of the bilinear intensity over all directions.
+
+    Parameters
+    ----------
+    distribution : of any type.
+
+    Source
+    ------
+    Calculated: intensity linear between the angles, times sin V dV dC (type C), cos H dH dV (B) or cos V dV dH (A).
+
+    Example
+    -------
+    >>> lamp = IntensityDistribution("C", [0, 360], [0, 40, 90], [[540, 378, 0]] * 2)
+    >>> round(flux_lm(lamp), 2)
+    1483.55
+    """
+    h, v = np.radians(distribution.horizontal_deg), np.radians(distribution.vertical_deg)
+    candela = distribution.candela
+    if distribution.photometric_type == "B":
+        inner, across = segment_integrals(h, candela.T, "cos").sum(axis=-1), v
+    else:
+        inner = segment_integrals(v, candela, "sin" if distribution.photometric_type == "C" else "cos").sum(axis=-1)
+        across = h
+    return float(np.sum(np.diff(across) * 0.5 * (inner[1:] + inner[:-1])))
+
+
+@dataclass(frozen=True)
+class Peak:
+    """The highest intensity and where: in the lamp's own angles and in C, gamma of the mounted lamp [cd, deg]."""
+
+    candela: float
+    horizontal_deg: float
+    vertical_deg: float
+    C_deg: float
+    gamma_deg: float
+
+
+def peak(distribution: IntensityDistribution, orientation: Orientation | None = None) -> Peak:
+    """The highest intensity; of several equal ones that nearest to the beam axis, then that of the smallest C.
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted; the usual way when not given.
+    """
+    mounted = orientation or default_orientation(distribution.photometric_type)
+    highest = float(distribution.candela.max())
+    i, j = np.nonzero(distribution.candela >= highest * (1.0 - 1e-9))
+    h, v = distribution.horizontal_deg[i], distribution.vertical_deg[j]
+    c, gamma = _vehicle_angles(distribution, mounted, h, v)
+    best = np.lexsort((h, np.round(c, 6), np.round(gamma, 6)))[0]
+    where = (float(one[best]) for one in (h, v, np.round(c, 9) % 360.0, np.round(gamma, 9)))
+    return Peak(highest, *where)
+
+
+def _vehicle_angles(
+    distribution: IntensityDistribution, orientation: Orientation, h: Array, v: Array
+) -> tuple[Array, Array]:
+    """C and gamma about the beam axis of the mounted lamp."""
+    lamp = direction(distribution.photometric_type, h, v) @ np.array(orientation.axes_in_lamp())
+    sideways = np.hypot(lamp[..., 1], lamp[..., 2])
+    c = np.where(sideways < 1e-12, 0.0, np.degrees(np.arctan2(lamp[..., 2], -lamp[..., 1])))
+    return np.round(c % 360.0, 9) % 360.0, np.degrees(np.arctan2(sideways, lamp[..., 0]))
+
+
+def candela_in_vehicle_convention(
+    distribution: IntensityDistribution, orientation: Orientation, C_deg: ArrayLike, gamma_deg: ArrayLike
+) -> Array:
+    """Intensity about the beam axis of the mounted lamp [cd]: gamma 0 is the beam, C 0 right and C 90 up seen along it.
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted.
+    C_deg, gamma_deg : angles in the convention of the vehicle [deg]; they broadcast.
+    """
+    return distribution.intensity(orientation.to_photometric(_about_beam(C_deg, gamma_deg)))
+
+
+def _about_beam(c_deg: ArrayLike, gamma_deg: ArrayLike) -> Array:
+    """Lamp-axes directions of C and gamma about the beam."""
+    c, gamma = np.broadcast_arrays(np.radians(np.asarray(c_deg, float)), np.radians(np.asarray(gamma_deg, float)))
+    return np.stack((np.cos(gamma), -np.sin(gamma) * np.cos(c), np.sin(gamma) * np.sin(c)), axis=-1)
+
+
+@dataclass(frozen=True)
+class Widths:
+    """Full widths of a beam in the lamp's horizontal and vertical plane [deg]; nan where the level is not reached."""
+
+    across_deg: float
+    up_deg: float
+
+
+def beam_angles(distribution: IntensityDistribution, orientation: Orientation) -> Widths:
+    """Beam angles: full widths at 50 % of the maximum intensity [deg].
+
+    The planes go through the beam axis, one level and one upright on the lamp. The maximum is the highest intensity
+    anywhere, not that on the axis: a lamp with a cut-off or a dip has no useful axis value. The width runs between the
+    outermost directions that reach half of it; a plane that never does gives nan, one that does all around 360.
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted.
+    """
+    return _widths(distribution, orientation, 0.5)
+
+
+def field_angles(distribution: IntensityDistribution, orientation: Orientation) -> Widths:
+    """Field angles: full widths at 10 % of the maximum intensity [deg], in the planes and by the rule of `beam_angles`.
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted.
+    """
+    return _widths(distribution, orientation, 0.1)
+
+
+def _widths(distribution: IntensityDistribution, orientation: Orientation, share: float) -> Widths:
+    level = share * float(distribution.candela.max())
+    own = np.concatenate((distribution.horizontal_deg, distribution.vertical_deg))
+    own = np.concatenate((own, -own, own - 180.0, 180.0 - own))  # exact corners of the curve in the usual mounting
+    grid = np.linspace(-180.0, 180.0, round(360.0 / _STEP_DEG) + 1)
+    thetas = np.unique(np.concatenate((grid, own[np.abs(own) <= 180.0])))
+    return Widths(*(_width(distribution, orientation, c, thetas, level) for c in (0.0, 90.0)))
+
+
+def _width(
+    distribution: IntensityDistribution, orientation: Orientation, c: float, thetas: Array, level: float
+) -> float:
+    """Distance between the outermost crossings of a level, in the plane of C = c and C = c + 180."""
+
+    def at(theta: ArrayLike) -> Array:
+        return candela_in_vehicle_convention(distribution, orientation, c, theta)
+
+    reached = np.nonzero(at(thetas) >= level)[0]
+    if not reached.size or level <= 0.0:
+        return float("nan")
+    first, last = int(reached[0]), int(reached[-1])
+    if first == 0 and last == thetas.size - 1:
+        return 360.0
+    ends = np.array((thetas[first], thetas[last]))
+    outside = np.array((thetas[max(first - 1, 0)], thetas[min(last + 1, thetas.size - 1)]))
+    for _ in range(50):
+        middle = 0.5 * (ends + outside)
+        above = at(middle) >= level
+        ends, outside = np.where(above, middle, ends), np.where(above, outside, middle)
+    return float(ends[1] - ends[0])
