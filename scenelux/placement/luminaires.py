@@ -23,6 +23,7 @@ from scenelux.photometry import (
     polar_table,
     read_lm63,
     sample,
+    stated_opening,
 )
 from scenelux.scene.model import Beam, Card, Luminaire
 
@@ -90,7 +91,10 @@ def _photometry(luminaire: Luminaire) -> tuple[IntensityDistribution, Opening, t
         file = read_lm63(luminaire.data, luminaire.data_file or luminaire.name)
         return file.distribution, file.opening, tuple(warning.sentence for warning in file.warnings)
     assert luminaire.card.beam is not None
-    return sample(beam_of(luminaire.card.beam)), _stated_opening(luminaire.card), ()
+    distribution, opening = sample(beam_of(luminaire.card.beam)), luminaire.card.opening
+    if opening is None:
+        return distribution, Opening(), ()
+    return distribution, stated_opening(distribution, opening.shape, opening.length_m, opening.width_m), ()
 
 
 def beam_of(beam: Beam) -> CosinePower | EllipticalGaussian | FlatTop:
@@ -103,9 +107,3 @@ def beam_of(beam: Beam) -> CosinePower | EllipticalGaussian | FlatTop:
         return EllipticalGaussian(beam.flux_lm, beam.across_deg, beam.up_deg, cutoff_above_deg=beam.cutoff_above_deg)
     assert beam.edge_deg is not None
     return FlatTop(beam.flux_lm, beam.across_deg, beam.up_deg, beam.edge_deg, cutoff_above_deg=beam.cutoff_above_deg)
-
-
-def _stated_opening(card: Card) -> Opening:
-    if card.opening is None:
-        return Opening()
-    return Opening(card.opening.shape, length_m=card.opening.length_m, width_m=card.opening.width_m)
