@@ -98,7 +98,7 @@ class Area(Table):
     on: Identifier | None = None
     plane: Plane
     facing: Facing | None = None
-    grid: Grid = Grid(rule="published")
+    grid: Grid = Field(default_factory=lambda: Grid(rule="published"))
     headroom_m: Height = Field(default=2.0, alias="headroom")
 
     @model_validator(mode="after")

@@ -20,6 +20,7 @@ __all__ = [
     "check_format",
     "photometric_file",
     "read_card",
+    "read_luminaire",
     "shown_name",
 ]
 
@@ -95,12 +96,7 @@ class Catalogue:
         path = self._path(name)
         if path.suffix.lower() == _PHOTOMETRIC:
             return _without_card(name, path)
-        card, document, read = read_card(path)
-        if card.file is None:
-            return Luminaire(name, card, document.file, None, None, (read,))
-        data_file = path.parent / card.file
-        data, shown = photometric_file(document, card, data_file), shown_name(data_file)
-        return Luminaire(name, card, document.file, shown, data, (read, _input(shown, data)))
+        return read_luminaire(name, path)
 
     def _path(self, name: str) -> Path:
         if "\0" in name:
@@ -114,6 +110,22 @@ class Catalogue:
             if (folder / f"{name}.toml").is_file():
                 return folder / f"{name}.toml"
         raise DocumentError("is not a luminaire", accepted=near(name, self.names()))
+
+
+def read_luminaire(name: str, card_file: Path) -> Luminaire:
+    """A luminaire from its card, with the bytes of its photometric file.
+
+    Parameters
+    ----------
+    name : how it is called.
+    card_file : path of the card.
+    """
+    card, document, read = read_card(card_file)
+    if card.file is None:
+        return Luminaire(name, card, document.file, None, None, (read,))
+    data_file = card_file.parent / card.file
+    data, shown = photometric_file(document, card, data_file), shown_name(data_file)
+    return Luminaire(name, card, document.file, shown, data, (read, _input(shown, data)))
 
 
 def photometric_file(document: Document, card: Card, path: Path) -> bytes:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import isfinite
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, GetJsonSchemaHandler, model_validator
@@ -112,7 +111,7 @@ class Eye(Table):
     height_m: EyeHeight = Field(alias="height")
     age_years: Age = Field(default=25.0, alias="age")
     pigmentation: Pigmentation = 0.5
-    gaze: tuple[Gaze, ...] = Field(default=(Gaze("road", "road"),), min_length=1)
+    gaze: tuple[Gaze, ...] = Field(default_factory=lambda: (Gaze("road", "road"),), min_length=1, max_length=10)
     speed_m_s: Speed | None = Field(default=None, alias="speed")  # the posted speed when not given
     veil_limit_cd_m2: Luminance | None = Field(default=None, alias="veil_limit")
     veil_ratio: Level | None = None
@@ -143,11 +142,3 @@ class Eye(Table):
         if self.veil_limit_cd_m2 is not None and self.veil_ratio is not None:
             raise problem("has both a veil limit and a veiling ratio", "give one of veil_limit and veil_ratio")
         return self
-
-    def distances_m(self) -> tuple[float, ...]:
-        """Stations of an approach from far to near, the near end included; none for a fixed eye [m]."""
-        if self.from_m is None or self.to_m is None or not isfinite(self.from_m):
-            return ()
-        steps = int((self.from_m - self.to_m) / self.step_m + 1e-9)
-        stations = [self.from_m - index * self.step_m for index in range(steps + 1)]
-        return tuple(stations if stations[-1] - self.to_m < 1e-6 else [*stations, self.to_m])

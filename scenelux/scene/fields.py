@@ -41,7 +41,8 @@ __all__ = [
 class Table(BaseModel):
     """A table of a document: every key is known, and nothing changes after reading."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, validate_default=False)
+    # Built when first used: a scene needs its own model and the one of cards, not one for each table.
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
 
 def problem(problem: str, accepted: str) -> PydanticCustomError:

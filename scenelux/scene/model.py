@@ -63,7 +63,7 @@ class SceneText(Table):
     data: Literal["invented", "project"]
     units: UnitSystem
     base: Identifier = "as written"
-    site: Site = Site()
+    site: Site = Field(default_factory=Site)
     circuits: Mapping[Identifier, Text]
     vehicles: tuple[Vehicle, ...] = Field(min_length=1)
     states: Mapping[Identifier, State] = Field(min_length=1)
@@ -73,7 +73,7 @@ class SceneText(Table):
     eyes: tuple[Eye, ...] = ()
     criteria: tuple[Criterion, ...] = ()
     variants: Mapping[Identifier, Variant] = {}
-    map: MapFrame = MapFrame()
+    map: MapFrame = Field(default_factory=MapFrame)
 
 
 class SceneDocument(SceneText):

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from scenelux.errors import DocumentError, InputError
-from scenelux.scene.catalogue import Catalogue, check_format, shown_name
+from scenelux.scene.cards import CARD_FORMAT
+from scenelux.scene.catalogue import Catalogue, check_format, read_luminaire, shown_name
 from scenelux.scene.crosschecks import check_references, check_sizes
 from scenelux.scene.document import LARGEST_BYTES, Document, read_document, read_limited
 from scenelux.scene.model import SCENE_FORMAT, Input, Luminaire, SceneDocument, SceneText
@@ -18,7 +20,7 @@ from scenelux.scene.vehicle import with_copies
 from scenelux.scene.words import near
 from scenelux.shipped import shipped
 
-__all__ = ["find_scene", "read_scene", "shipped_scenes"]
+__all__ = ["Checked", "check_document", "find_scene", "read_scene", "shipped_scenes"]
 
 
 def shipped_scenes() -> tuple[str, ...]:
@@ -65,6 +67,10 @@ def read_scene(scene: str | Path) -> SceneDocument:
     data = read_limited(path, shown, LARGEST_BYTES, "a scene")
     document = read_document(data, shown)
     check_format(document, SCENE_FORMAT, "a scene")
+    return _checked(document, path, data)
+
+
+def _checked(document: Document, path: Path, data: bytes) -> SceneDocument:
     units = document.table.get("units")
     text = validated(SceneText, document, {"units": units if units in ("metric", "us") else "metric"})
     text = _with_copies(text, document)
@@ -73,11 +79,11 @@ def read_scene(scene: str | Path) -> SceneDocument:
     text = areas_on_bodies(text, document)
     _raise_first([*lamps_inside_bodies(text, document), *lamps_of_variants_inside_bodies(text, document)])
     luminaires = _luminaires(text, document, Catalogue.beside(path.parent))
-    inputs = {Input(shown, hashlib.sha256(data).hexdigest()): None}
+    inputs = {Input(document.file, hashlib.sha256(data).hexdigest()): None}
     inputs.update({file: None for luminaire in luminaires.values() for file in luminaire.inputs})
     parts = {name: getattr(text, name) for name in SceneText.model_fields}
     return SceneDocument.model_construct(
-        **parts, file=shown, inputs=tuple(inputs), luminaires=luminaires, document=document
+        **parts, file=document.file, inputs=tuple(inputs), luminaires=luminaires, document=document
     )
 
 
@@ -113,3 +119,46 @@ def _named(text: SceneText) -> Iterator[tuple[KeyPath, str]]:
         for j, change in enumerate(variant.changes):
             if change.luminaire is not None:
                 yield ("variants", name, "changes", j, "luminaire"), change.luminaire
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A document that is good: what it is, and what it holds in a few words."""
+
+    kind: str
+    holds: str
+
+
+def check_document(name: str) -> Checked:
+    """Checks a scene or a luminaire card.
+
+    Parameters
+    ----------
+    name : path of a document, or the name of a shipped scene.
+    """
+    path = find_scene(name)
+    shown = shown_name(path)
+    data = read_limited(path, shown, LARGEST_BYTES, "a scene or a luminaire card")
+    document = read_document(data, shown)
+    if document.table.get("format") != CARD_FORMAT:
+        check_format(document, SCENE_FORMAT, "a scene")
+        return Checked("scene", _counts(_checked(document, path, data)))
+    luminaire = read_luminaire(path.name, path)
+    card = luminaire.card
+    return Checked("luminaire", f'{card.kind} luminaire "{card.name}", {card.data_class}, data {card.source.status}')
+
+
+def _counts(scene: SceneDocument) -> str:
+    lamps = sum(len(vehicle.lamps) for vehicle in scene.vehicles)
+    parts = (
+        (len(scene.vehicles), "vehicle"),
+        (lamps, "lamp"),
+        (len(scene.areas), "area"),
+        (len(scene.eyes), "eye"),
+        (len(scene.states), "duty state"),
+        (len(scene.light), "light level"),
+        (len(scene.variants), "variant"),
+    )
+    rules = f"{len(scene.criteria)} {'criterion' if len(scene.criteria) == 1 else 'criteria'}"
+    counted = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in parts]
+    return f"scene with {', '.join([*counted, rules])}"
