@@ -95,7 +95,8 @@ def _draw_cells(sheet: Figure, room: Box, area: AreaResult, lux: Array, scale: L
     )
     axes.set_facecolor("#c8c8c8")
     _set_ticks(axes, extent, units)
-    wide = _step(rows) * per_m * step_a / text_width_in("8888", 1.0)
+    # A number may reach into the cells beside it that print none, but not out of the grid.
+    wide = (1.3 if _step(rows) > 1 else 1.0) * per_m * step_a / text_width_in("8888", 1.0)
     size = min(7.0, 72 * 0.55 * _step(columns) * per_m * step_b, 0.9 * wide)
     if size >= 3.2:
         _print_values(axes, area, lux, scale, size)

@@ -43,7 +43,9 @@ def comparison_document(result: StudyResult, first: str | None = None, second: s
     return difference_document(result, first, second)
 
 
-def write_study(result: StudyResult, out: Path, progress: Progress | None = None) -> list[Path]:
+def write_study(
+    result: StudyResult, out: Path, progress: Progress | None = None, *, colours: str = "inferno"
+) -> list[Path]:
     """Writes every file of a study into a folder, all or none, and returns their paths.
 
     Parameters
@@ -51,10 +53,11 @@ def write_study(result: StudyResult, out: Path, progress: Progress | None = None
     result : the study.
     out : the folder; made when absent, its earlier results replaced only when everything is ready.
     progress : told in words what is being made.
+    colours : "inferno" or "cividis".
     """
     from scenelux.reports.write import write_study_files
 
-    return write_study_files(result, out, progress)
+    return write_study_files(result, out, progress, colours)
 
 
 def write_comparison(
@@ -64,6 +67,7 @@ def write_comparison(
     *,
     first: str | None = None,
     second: str | None = None,
+    colours: str = "inferno",
 ) -> list[Path]:
     """Writes every file of a comparison into a folder, all or none, and returns their paths.
 
@@ -73,10 +77,13 @@ def write_comparison(
     out : the folder; made when absent, its earlier results replaced only when everything is ready.
     progress : told in words what is being made.
     first, second : names of the variants; without them the first two of the study.
+    colours : "inferno" or "cividis".
     """
+    from scenelux.reports.compare import chosen_pair
     from scenelux.reports.write import write_comparison_files
 
-    return write_comparison_files(result, out, progress, first, second)
+    one, other = chosen_pair(result, first, second)
+    return write_comparison_files(result, one, other, out, progress, colours)
 
 
 def print_study(result: StudyResult, console: Console) -> None:

@@ -12,7 +12,7 @@ from typing import Any
 
 from scenelux.errors import UsageError
 from scenelux.pictures import comparison_sheets
-from scenelux.reports.compare import chosen_pair, difference_document, opening_lines
+from scenelux.reports.compare import difference_document, opening_lines
 from scenelux.reports.html import Picture, comparison_page, study_page
 from scenelux.reports.summary import json_text, study_document
 from scenelux.reports.tables import table_files
@@ -26,33 +26,42 @@ Progress = Callable[[str], None]
 _OURS = (".png", ".csv", ".npz", ".json", ".html", ".pdf")
 
 
-def write_study_files(result: StudyResult, out: Path, progress: Progress | None) -> list[Path]:
-    """Writes a study: summary.json, report.html, report.pdf, sheets and tables."""
-    return place_files(_study_files(result, progress or _quiet), out, "summary.json", study_document(result))
-
-
-def write_comparison_files(
-    result: StudyResult, out: Path, progress: Progress | None, first: str | None, second: str | None
-) -> list[Path]:
-    """Writes a comparison: comparison.json, comparison.html, comparison.pdf and sheets.
+def write_study_files(result: StudyResult, out: Path, progress: Progress | None, colours: str) -> list[Path]:
+    """Writes a study: summary.json, report.html, report.pdf, sheets and tables.
 
     Parameters
     ----------
     result : the study.
     out : the folder.
     progress : told in words what is being made.
-    first, second : names of the variants; without them the first two of the study.
+    colours : "inferno" or "cividis".
     """
-    one, other = chosen_pair(result, first, second)
-    files = _comparison_files(result, progress or _quiet, one, other)
-    return place_files(files, out, "comparison.json", difference_document(result, first, second))
+    files = _study_files(result, progress or _quiet, colours)
+    return place_files(files, out, "summary.json", study_document(result))
+
+
+def write_comparison_files(
+    result: StudyResult, one: VariantResult, other: VariantResult, out: Path, progress: Progress | None, colours: str
+) -> list[Path]:
+    """Writes a comparison: comparison.json, comparison.html, comparison.pdf and sheets.
+
+    Parameters
+    ----------
+    result : the study.
+    one, other : the variants.
+    out : the folder.
+    progress : told in words what is being made.
+    colours : "inferno" or "cividis".
+    """
+    files = _comparison_files(result, progress or _quiet, one, other, colours)
+    return place_files(files, out, "comparison.json", difference_document(result, one.name, other.name))
 
 
 def _quiet(_: str) -> None:
     return None
 
 
-def _study_files(result: StudyResult, progress: Progress) -> Iterator[tuple[str, bytes]]:
+def _study_files(result: StudyResult, progress: Progress, colours: str) -> Iterator[tuple[str, bytes]]:
     from scenelux.pictures.scale import lux_scale
     from scenelux.pictures.sheet import png_bytes
     from scenelux.pictures.sheets import sheets_of_variant
@@ -60,7 +69,7 @@ def _study_files(result: StudyResult, progress: Progress) -> Iterator[tuple[str,
 
     progress("tables")
     yield from table_files(result)
-    pdf, scale = PdfWriter(result.title), lux_scale(result)
+    pdf, scale = PdfWriter(result.title), lux_scale(result, colours)
     pictures: dict[str, list[Picture]] = {variant.name: [] for variant in result.variants}
     pdf.add_all(study_text_pages(result))
     for variant in result.variants:
@@ -75,7 +84,7 @@ def _study_files(result: StudyResult, progress: Progress) -> Iterator[tuple[str,
 
 
 def _comparison_files(
-    result: StudyResult, progress: Progress, one: VariantResult, other: VariantResult
+    result: StudyResult, progress: Progress, one: VariantResult, other: VariantResult, colours: str
 ) -> Iterator[tuple[str, bytes]]:
     from scenelux.pictures.sheet import png_bytes
     from scenelux.reports.pdf import PdfWriter, text_pages
@@ -83,7 +92,7 @@ def _comparison_files(
     pdf, pictures = PdfWriter(f"{result.title}: {one.name} and {other.name}"), []
     lines = opening_lines(result, one, other)
     pdf.add_all(text_pages(result, f"What differs · {one.name} and {other.name}", "In words", lines))
-    for name, sheet in comparison_sheets(result, one.name, other.name):
+    for name, sheet in comparison_sheets(result, one.name, other.name, colours=colours):
         progress(name)
         png = png_bytes(sheet)
         pictures.append(Picture(name, png, str(sheet.get_label())))

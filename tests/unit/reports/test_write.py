@@ -170,3 +170,9 @@ def test_a_comparison_is_written_whole(tmp_path: Path) -> None:
     page = (tmp_path / "cmp" / "comparison.html").read_text(encoding="utf-8")
     assert "Tilted puts 249 lx" in page and all(caution in page for caution in result.cautions)
     assert told and all(name.endswith(".png") for name in told)
+
+
+def test_an_unknown_colour_map_leaves_nothing(tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match="cividis"):
+        write_study(RESULT, tmp_path / "out", colours="jet")
+    assert list(tmp_path.iterdir()) == []
