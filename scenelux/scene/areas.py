@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, hypot, radians, sin, sqrt
+from math import cos, hypot, radians, sin
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, GetJsonSchemaHandler, model_validator
+from pydantic import AfterValidator, Field, GetJsonSchemaHandler, model_validator
 from pydantic_core import core_schema
 
 from scenelux.errors import QuantityError
@@ -85,6 +85,44 @@ class Grid(Table):
         return self
 
 
+_Edge = tuple[tuple[float, float], tuple[float, float]]
+
+
+def _simple(corners: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    """A polygon of three corners or more, with area, whose edges do not cross."""
+    if not 3 <= len(corners) <= 200:
+        raise problem(f"has {len(corners)} corners", "give 3 to 200 corners")
+    edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    if any(hypot(b[0] - a[0], b[1] - a[1]) < 1e-6 for a, b in edges):
+        raise problem("has the same corner twice", "give each corner once; the outline closes by itself")
+    for i, first in enumerate(edges):
+        for j in range(i + 2, len(edges)):
+            if (i, j) != (0, len(edges) - 1) and _cross(first, edges[j]):
+                raise problem("has edges that cross", "give the corners in order around the area")
+    if abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in edges)) < 1e-6:
+        raise problem("encloses no area", "give corners that do not lie on one line")
+
+    return corners
+
+
+def _cross(first: _Edge, second: _Edge) -> bool:
+    (a, b), (c, d) = first, second
+    parted = _side(a, b, c) * _side(a, b, d) <= 0.0 and _side(c, d, a) * _side(c, d, b) <= 0.0
+    return parted and _boxes_meet(first, second)
+
+
+def _side(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float]) -> float:
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+
+
+def _boxes_meet(first: _Edge, second: _Edge) -> bool:
+    (a, b), (c, d) = first, second
+    return all(max(a[k], b[k]) >= min(c[k], d[k]) and max(c[k], d[k]) >= min(a[k], b[k]) for k in (0, 1))
+
+
+Polygon = Annotated[tuple[tuple[Coordinate, Coordinate], ...], AfterValidator(_simple)]
+
+
 class Area(Table):
     """Points of a rectangle or polygon, on the ground, at a height, or on the top face of a body."""
 
@@ -93,7 +131,7 @@ class Area(Table):
     of: Identifier = "site"  # whose frame: a vehicle, or the site
     forward_m: RisingRange | None = Field(default=None, alias="forward")
     left_m: RisingRange | None = Field(default=None, alias="left")
-    polygon_m: tuple[tuple[Coordinate, Coordinate], ...] | None = Field(default=None, alias="polygon")
+    polygon_m: Polygon | None = Field(default=None, alias="polygon")
     height_m: Height = Field(default=0.0, alias="height")  # above the ground, or above the body's top face
     on: Identifier | None = None
     plane: Plane
@@ -120,12 +158,6 @@ class Area(Table):
             raise problem(f"has a facing, which a {self.plane} plane does not have", "leave facing out")
         return self
 
-    @model_validator(mode="after")
-    def _polygon_is_simple(self) -> Area:
-        if self.polygon_m is not None:
-            _check_polygon(self.polygon_m)
-        return self
-
 
 class Window(Table):
     """A window of a house near by: light on it is a nuisance."""
@@ -134,35 +166,3 @@ class Window(Table):
     name: Text = ""
     position_m: Point = Field(alias="position")
     facing: Facing
-
-
-def _check_polygon(corners: tuple[tuple[float, float], ...]) -> None:
-    if not 3 <= len(corners) <= 200:
-        raise problem(f"has a polygon of {len(corners)} corners", "give 3 to 200 corners")
-    edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
-    if any(sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2) < 1e-6 for a, b in edges):
-        raise problem("has a polygon with the same corner twice", "give each corner once; the outline closes by itself")
-    for i, first in enumerate(edges):
-        for j in range(i + 2, len(edges)):
-            if (i, j) != (0, len(edges) - 1) and _cross(first, edges[j]):
-                raise problem("has a polygon whose edges cross", "give the corners in order around the area")
-    if abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in edges)) < 1e-6:
-        raise problem("has a polygon without area", "give corners that do not lie on one line")
-
-
-_Edge = tuple[tuple[float, float], tuple[float, float]]
-
-
-def _cross(first: _Edge, second: _Edge) -> bool:
-    (a, b), (c, d) = first, second
-    parted = _side(a, b, c) * _side(a, b, d) <= 0.0 and _side(c, d, a) * _side(c, d, b) <= 0.0
-    return parted and _boxes_meet(first, second)
-
-
-def _side(a: tuple[float, float], b: tuple[float, float], p: tuple[float, float]) -> float:
-    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
-
-
-def _boxes_meet(first: _Edge, second: _Edge) -> bool:
-    (a, b), (c, d) = first, second
-    return all(max(a[k], b[k]) >= min(c[k], d[k]) and max(c[k], d[k]) >= min(a[k], b[k]) for k in (0, 1))

@@ -72,9 +72,11 @@ class Criterion(Table):
             raise problem(f'has the quantity "{self.quantity}"', f"give one of {', '.join(OWN_QUANTITIES)}")
         subject, units, statistics = OWN_QUANTITIES[self.quantity]
         if self.unit not in units:
-            raise problem(f'has the unit "{self.unit}"', f"{self.quantity} is in {' or '.join(units)}")
+            accepted = " or ".join(f'"{unit}"' for unit in units)
+            raise problem(f'has the unit "{self.unit}"', f"give {accepted} for {self.quantity}")
         if self.statistic not in statistics:
-            raise problem(f'has the statistic "{self.statistic}"', f"{self.quantity} has {', '.join(statistics)}")
+            accepted = " or ".join(f'"{statistic}"' for statistic in statistics)
+            raise problem(f'has the statistic "{self.statistic}"', f"give {accepted} for {self.quantity}")
         if getattr(self, subject) is None:
-            raise problem(f"names no {subject}", f"{self.quantity} is judged on an {subject}: name one")
+            raise problem(f"names no {subject}", f"name one: {self.quantity} is judged on an {subject}")
         return self

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator
 
 from scenelux.errors import DocumentError, LimitError
 from scenelux.scene.areas import Area
@@ -22,22 +22,40 @@ MOST_STATIONS = 100_000
 
 def check_references(scene: SceneText, document: Document) -> list[DocumentError]:
     """Everything that a scene, with copied vehicles filled in, names and does not have, or has twice."""
-    errors: list[DocumentError] = []
+    found = [
+        *_unknown(scene),
+        *_repeated(scene),
+        *_misfits(scene),
+    ]
+    # What is wrong with a copied vehicle follows from the one that it is like.
+    written = [fault for fault in found if fault[0] in document.places] or found
+    return [document.error(path, what, accepted, at_key=_names_itself(path)) for path, what, accepted in written]
+
+
+def _names_itself(path: KeyPath) -> bool:
+    """Whether the key is at fault and not its value: circuits in levels and factors, names of variants."""
+    return path[-2:-1] in (("circuits",), ("factors",)) or (path[:1] == ("variants",) and len(path) == 2)
+
+
+_Fault = tuple[KeyPath, str, str]
+
+
+def _unknown(scene: SceneText) -> Iterator[_Fault]:
     for path, name, known, what in _references(scene):
         if name not in known:
-            errors.append(document.error(path, f"is not {what}", near(name, known)))
-    for paths in _names_used_once(scene):
+            yield path, f"is not {what}", near(name, known)
+
+
+def _repeated(scene: SceneText) -> Iterator[_Fault]:
+    for names in _names_used_once(scene):
         first: dict[str, KeyPath] = {}
-        for path, name in paths:
+        for path, name in names:
             if name in first:
-                accepted = f"it is also {path_text(first[name])}: rename one"
-                errors.append(document.error(path, "is used twice", accepted))
+                yield path, "is used twice", f"it is also {path_text(first[name])}: rename one"
             first.setdefault(name, path)
-    errors += [document.error(path, problem, accepted) for path, problem, accepted in _misfits(scene)]
-    return errors
 
 
-_Reference = tuple[KeyPath, str, Iterable[str], str]
+_Reference = tuple[KeyPath, str, Collection[str], str]
 
 
 def _references(scene: SceneText) -> Iterator[_Reference]:
@@ -133,8 +151,10 @@ def _names_used_once(scene: SceneText) -> Iterator[list[tuple[KeyPath, str]]]:
     yield [(("base",), scene.base), *((("variants", name), name) for name in scene.variants)]
 
 
-def _misfits(scene: SceneText) -> Iterator[tuple[KeyPath, str, str]]:
+def _misfits(scene: SceneText) -> Iterator[_Fault]:
     """Things that are known and do not fit together."""
+    if not any(vehicle.lamps for vehicle in scene.vehicles):
+        yield ("vehicles",), "have no lamp", "give at least one"
     for i, vehicle in enumerate(scene.vehicles):
         if vehicle.id == "site":
             yield ("vehicles", i, "id"), "is the name of the site", "rename the vehicle"

@@ -16,26 +16,25 @@ __all__ = ["LARGEST_BYTES", "Document", "Written", "read_document", "read_limite
 LARGEST_BYTES = 1_000_000
 
 _SYNTAX = {
-    "Cannot overwrite a value": "has a key that is given twice",
-    "Cannot declare": "has a table that is given twice",
-    "Cannot mutate": "adds to a table that is already complete",
-    "Cannot redefine": "has a table that is given twice",
-    "Cannot overwrite": "has a key that is given twice",
-    "Invalid value": "has a value that is not TOML",
-    "Expected '='": "has a key without a value",
-    "Unterminated string": "has a text without its closing quote",
-    "Illegal character": "has a character that TOML does not allow here",
-    "Unclosed array": "has a list without its closing ]",
-    "Unclosed inline table": "has a table without its closing }",
-    "Invalid statement": "has a line that is no key, table or comment",
-    "Expected newline or end of document": "has more on a line than one key and its value",
-    "Duplicate inline table key": "has a key that is given twice",
-    "Unescaped": "has a backslash in a text that TOML does not know",
-    "Invalid initial character": "has a key that is not TOML",
-    "Expected ']'": "has a table name without its closing ]",
-    "Unexpected end": "ends in the middle of a text",
-    "Found invalid character": "has a character that TOML does not allow here",
-    "Invalid hex": "has a backslash in a text that TOML does not know",
+    "Cannot overwrite a value": "a key is given twice",
+    "Cannot declare": "a table is given twice",
+    "Cannot mutate": "a table that is already complete is added to",
+    "Cannot redefine": "a table is given twice",
+    "Invalid value": "this value is not TOML",
+    "Expected '='": "a key has no value",
+    "Unterminated string": "a text has no closing quote",
+    "Illegal character '\\n'": "a text has no closing quote",
+    "Illegal character": "a character is not allowed here",
+    "Unclosed array": "a list has no closing ]",
+    "Unclosed inline table": "a table has no closing }",
+    "Invalid statement": "a line is no key, table or comment",
+    "Expected newline or end of document": "a line holds more than one key and its value",
+    "Duplicate inline table key": "a key is given twice",
+    "Unescaped": "a text has a backslash that TOML does not know",
+    "Invalid hex": "a text has a backslash that TOML does not know",
+    "Invalid initial character": "a key is not TOML",
+    "Expected ']'": "the name of a table has no closing ]",
+    "Found invalid character": "a character is not allowed here",
 }
 """How the parser's complaints begin, and how we say them."""
 
@@ -114,9 +113,10 @@ def read_limited(path: Path, shown: str, largest_bytes: int, what: str) -> bytes
             data = stream.read(largest_bytes + 1)
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
-        raise DocumentError(f"cannot be read: {reason}", file=shown, accepted=f"name {what}") from None
+        raise DocumentError(f"the file cannot be read ({reason})", file=shown, accepted=f"name {what}") from None
     if len(data) > largest_bytes:
-        raise LimitError(f"is larger than {largest_bytes:,} bytes", file=shown, accepted=f"{what} is much smaller")
+        problem = f"the file is larger than {largest_bytes:,} bytes"
+        raise LimitError(problem, file=shown, accepted=f"{what} is much smaller")
     return data
 
 
@@ -132,7 +132,7 @@ def read_document(data: bytes, shown: str) -> Document:
         text = data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        problem = "is not UTF-8 text"
+        problem = "the file is not UTF-8 text"
         raise DocumentError(problem, file=shown, line=line, accepted="save the file in the encoding UTF-8") from None
     try:
         table = tomllib.loads(text)
@@ -140,9 +140,10 @@ def read_document(data: bytes, shown: str) -> Document:
     except tomllib.TOMLDecodeError as error:
         raise _syntax_error(str(error), text, shown) from None
     except (RecursionError, TooDeep):
-        raise DocumentError("is nested too deeply", file=shown, accepted="a scene has few levels") from None
+        problem = "the document is nested too deeply"
+        raise DocumentError(problem, file=shown, accepted="a scene has few levels") from None
     except ValueError:  # a whole number of thousands of digits
-        raise DocumentError("has a number that is too long to read", file=shown, accepted="shorten it") from None
+        raise DocumentError("a number is too long to read", file=shown, accepted="shorten it") from None
 
 
 def _syntax_error(message: str, text: str, shown: str) -> DocumentError:
@@ -153,6 +154,6 @@ def _syntax_error(message: str, text: str, shown: str) -> DocumentError:
     else:
         line, column = text.count("\n") + 1, len(text) - (text.rfind("\n") + 1) + 1
     plain = next((ours for theirs, ours in _SYNTAX.items() if said.startswith(theirs)), None)
-    problem = plain or f"is not TOML: {said[:1].lower()}{said[1:]}"
+    problem = plain or f"this is not TOML ({said[:1].lower()}{said[1:]})"
     accepted = 'write key = value, text in quotes such as "2.36 m", and # before a comment'
     return DocumentError(problem, file=shown, line=line, column=column, accepted=accepted)

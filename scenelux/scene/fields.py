@@ -131,7 +131,7 @@ def _not_text(text: str) -> str | None:
 _REACH_M = 5000.0
 
 Identifier = Annotated[
-    str, Wording(_not_identifier, "use letters, digits, blanks, - _ and . and at most 60 of them", f"^{_IDENTIFIER}$")
+    str, Wording(_not_identifier, "give letters, digits, blanks, - _ and . and at most 60 of them", f"^{_IDENTIFIER}$")
 ]
 Text = Annotated[str, Wording(_not_text, "give one line of text")]
 Coordinate = Annotated[float, Quantity("length", -_REACH_M, _REACH_M)]

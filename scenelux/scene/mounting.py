@@ -24,12 +24,14 @@ DEEPEST_M = 0.001
 def lamps_inside_bodies(scene: SceneText, document: Document) -> list[DocumentError]:
     """Lamps of the scene as written that lie inside a body of any vehicle."""
     bodies = _Bodies(scene)
-    errors = []
+    found: list[tuple[KeyPath, DocumentError]] = []
     for i, vehicle in enumerate(scene.vehicles):
         for j, lamp in enumerate(vehicle.lamps):
-            error = bodies.error(document, ("vehicles", i, "lamps", j, "position"), vehicle, lamp.position_m, lamp.id)
-            errors += [error] if error else []
-    return errors
+            path = ("vehicles", i, "lamps", j, "position")
+            error = bodies.error(document, path, vehicle, lamp.position_m, lamp.id)
+            found += [(path, error)] if error else []
+    # A copied lamp goes wrong with the lamp that it copies.
+    return [error for path, error in found if path in document.places] or [error for _, error in found]
 
 
 def lamps_of_variants_inside_bodies(scene: SceneText, document: Document) -> list[DocumentError]:

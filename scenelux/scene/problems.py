@@ -54,7 +54,9 @@ def first_problem(errors: list[DocumentError]) -> DocumentError:
 def _written(document: Document, details: list[ErrorDetails]) -> list[ErrorDetails]:
     """Without errors of values that were filled in from elsewhere, when the place they came from is named too."""
     there = [d for d in details if d["type"] == "missing" or _path(d) in document.places]
-    return there or details
+    # A list whose only elements are wrong counts as empty: the elements are what is wrong.
+    around = {_path(d)[:length] for d in there for length in range(len(_path(d)))}
+    return [d for d in there if d["type"] != "too_short" or _path(d) not in around] or details
 
 
 def _path(detail: ErrorDetails) -> KeyPath:
@@ -68,7 +70,7 @@ def _error(model: type[Table], document: Document, detail: ErrorDetails) -> Docu
         return document.error(path, "is not a name that can be used here", context.get("accepted"), at_key=True)
     if kind == "problem":
         # What is wrong with a whole table is said without repeating the table.
-        table = isinstance(detail["input"], dict | list)
+        table = isinstance(detail["input"], dict)
         return document.error(path, str(context["problem"]), str(context["accepted"]), show=not table)
     if kind == "missing":
         return _missing(model, document, path)
@@ -82,7 +84,7 @@ def _missing(model: type[Table], document: Document, path: KeyPath) -> DocumentE
     annotation = _annotation(model, path)
     if isinstance(path[-1], int):
         count = len(get_args(_core(_annotation(model, path[:-1]))))
-        return document.error(path[:-1], "has too few parts", f"give {count}: {_accepted(annotation)}")
+        return document.error(path[:-1], "has too few parts", f"give {count}: {_accepted(annotation)[5:]}")
     return document.error(path, "is missing", _accepted(annotation), show=False)
 
 
@@ -126,9 +128,9 @@ def _accepted(annotation: Any) -> str:
         return f"give a table with {', '.join(list(keys)[:6])}"
     arguments = get_args(core)
     if get_origin(core) is tuple and arguments[1:] == (...,):
-        return f"give a list [...]; of each, {_accepted(arguments[0])}"
+        return f"give a list [...] whose parts are each {_accepted(arguments[0])[5:]}"
     if get_origin(core) is tuple:
-        return f"give a list of {len(arguments)}: {_accepted(arguments[0])}"
+        return f"give a list of {len(arguments)}: {_accepted(arguments[0])[5:]}"
     return "give a table" if get_origin(core) is not None else "give a value of the kind that the schema names"
 
 

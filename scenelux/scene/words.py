@@ -23,5 +23,5 @@ def near(word: str, known: Iterable[str]) -> str:
     every = ", ".join(words[:_SHOWN]) + (f" and {len(words) - _SHOWN} more" if len(words) > _SHOWN else "")
     found = difflib.get_close_matches(word, words, n=1, cutoff=0.6)
     if found:
-        return f'did you mean "{found[0]}" (known: {every})'
+        return f'did you mean "{found[0]}"' + (f" (known: {every})" if len(words) <= _SHOWN else "")
     return f"known: {every}" if words else "none is known here"
