@@ -32,11 +32,13 @@ from scenelux.photometry.orientation import (
     parse_orientation,
     polar_table,
 )
-from scenelux.photometry.recipes import Recipe, read_recipes, stated_opening
+from scenelux.photometry.recipes import FORMS, Recipe, read_recipes, stated_opening
 from scenelux.photometry.sampling import sample
+from scenelux.photometry.summary import Summary, summarise
 from scenelux.photometry.upward import flux_above_horizontal_lm
 
 __all__ = [
+    "FORMS",
     "Beam",
     "Compound",
     "CosinePower",
@@ -52,6 +54,7 @@ __all__ = [
     "PhotometricType",
     "PolarTable",
     "Recipe",
+    "Summary",
     "Widths",
     "angles",
     "beam_angles",
@@ -71,5 +74,6 @@ __all__ = [
     "read_recipes",
     "sample",
     "stated_opening",
+    "summarise",
     "write_lm63",
 ]

@@ -71,7 +71,7 @@ def peak(distribution: IntensityDistribution, orientation: Orientation | None = 
     h, v = distribution.horizontal_deg[i], distribution.vertical_deg[j]
     c, gamma = _vehicle_angles(distribution, mounted, h, v)
     best = np.lexsort((h, np.round(c, 6), np.round(gamma, 6)))[0]
-    where = (float(one[best]) for one in (h, v, np.round(c, 9) % 360.0, np.round(gamma, 9)))
+    where = (float(one[best]) + 0.0 for one in (h, v, np.round(c, 9) % 360.0, np.round(gamma, 9)))
     return Peak(highest, *where)
 
 

@@ -201,6 +201,13 @@ class LampOpening:
     axes: Array
     is_round: bool
 
+    @property
+    def across_up_depth_m(self) -> Vector:
+        """Sizes left to right, bottom to top and along the beam of the lamp, to the nearest axis [m]."""
+        first_stands = abs(self.axes[0, 2]) > abs(self.axes[0, 1])
+        across, up = (self.size_m[1], self.size_m[0]) if first_stands else self.size_m[:2]
+        return across, up, self.size_m[2]
+
 
 def opening_in_lamp(opening: Opening, orientation: Orientation) -> LampOpening:
     """The opening of a mounted lamp, its depth last: the photometric axis nearest to the beam.

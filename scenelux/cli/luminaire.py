@@ -1,0 +1,19 @@
+"""`scenelux luminaire`: the commands on photometric data under one name."""
+
+from __future__ import annotations
+
+import typer
+
+from scenelux.cli.luminaire_make import make
+from scenelux.cli.luminaire_show import show
+
+__all__ = ["app"]
+
+app = typer.Typer(
+    help="Photometric data of luminaires: look at it, make it.",
+    rich_markup_mode=None,
+    no_args_is_help=True,
+    add_completion=False,
+)
+app.command()(show)
+app.command()(make)

@@ -1,0 +1,104 @@
+"""`scenelux luminaire make`: photometric files from stated beams."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from scenelux.photometry import Beam
+
+__all__ = ["make"]
+
+
+def make(
+    out: Annotated[Path, typer.Argument(metavar="OUT", help="The .ies file to write; with --from, the folder.")],
+    beam: Annotated[str, typer.Option("--beam", help="cosine-power, elliptical-gaussian or flat-top.")] = "",
+    flux: Annotated[str, typer.Option("--flux", help='Flux that leaves the lamp, such as "4200 lm".')] = "",
+    beam_angle: Annotated[str, typer.Option("--beam-angle", help="Full width at half of the peak (round).")] = "",
+    across: Annotated[str, typer.Option("--across", help="Full width at half of the peak, left to right.")] = "",
+    up: Annotated[str, typer.Option("--up", help="Full width at half of the peak, bottom to top.")] = "",
+    edge: Annotated[str, typer.Option("--edge", help="Width of the soft edge (flat-top).")] = "",
+    cutoff_above: Annotated[str, typer.Option("--cutoff-above", help="No light from this angle upwards.")] = "",
+    title: Annotated[str, typer.Option("--title", help="What the luminaire is, in words.")] = "Stated beam",
+    manufacturer: Annotated[str, typer.Option("--manufacturer", help="Text of the keyword MANUFAC.")] = "Not stated",
+    recipes: Annotated[Path | None, typer.Option("--from", help="Make every luminaire of a list of beams.")] = None,
+) -> None:
+    """Make an LM-63-2002 file from a stated beam; its flux is exactly the stated one.
+
+    Example: scenelux luminaire make flood.ies --beam cosine-power --flux "4200 lm" --beam-angle "60 deg"
+    """
+    figures = {
+        "beam_angle_deg": beam_angle,
+        "across_deg": across,
+        "up_deg": up,
+        "edge_deg": edge,
+        "cutoff_above_deg": cutoff_above,
+    }
+    given = {key: text for key, text in figures.items() if text}
+    if recipes is not None:
+        _make_all(out, recipes, bool(beam or flux or given))
+    else:
+        _make_one(out, beam, flux, given, [("MANUFAC", manufacturer), ("LUMINAIRE", title)])
+
+
+def _make_one(out: Path, form: str, flux: str, given: dict[str, str], keywords: list[tuple[str, str]]) -> None:
+    from scenelux.photometry import sample, write_lm63
+
+    stated = _beam(form, flux, given)
+    figures = [f"{key.removesuffix('_deg').replace('_', ' ')} {text}" for key, text in given.items()]
+    words = ("OTHER", ", ".join([f"Beam {form}", f"flux {flux}", *figures]))
+    first = [("TEST", "None, calculated from a stated beam"), ("TESTLAB", "None"), ("ISSUEDATE", "Not stated")]
+    data = write_lm63(sample(stated), [*first, *keywords, words])
+    _write(out, data)
+    typer.echo(f"{out} written; look at it with: scenelux luminaire show {out}")
+
+
+def _beam(form: str, flux: str, given: dict[str, str]) -> Beam:
+    from dataclasses import MISSING, fields
+
+    from scenelux.errors import UsageError
+    from scenelux.photometry import FORMS
+    from scenelux.scene.quantities import parse_quantity
+
+    if form not in FORMS:
+        raise UsageError("is not a form of beam", key="--beam", value=form, accepted=f"give {', '.join(FORMS)}")
+    needed = {field.name: field.default is MISSING for field in fields(FORMS[form])}
+    required = [name for name, must in needed.items() if must and name != "flux_lm"]
+    if not flux or not set(required) <= set(given) <= set(needed):
+        options = ", ".join(f"--{name.removesuffix('_deg').replace('_', '-')}" for name in required)
+        accepted = f"give --flux, {options}, and --cutoff-above where it has one"
+        raise UsageError("takes other figures", key="--beam", value=form, accepted=accepted)
+    angles = {key: parse_quantity(text, "angle") for key, text in given.items()}
+    return FORMS[form](flux_lm=parse_quantity(flux, "flux"), **angles)
+
+
+def _make_all(folder: Path, recipes: Path, has_figures: bool) -> None:
+    from hashlib import sha256
+
+    from scenelux.errors import UsageError
+    from scenelux.photometry import read_recipes
+
+    if has_figures:
+        raise UsageError("takes no figures of a beam", key="--from", value=str(recipes), accepted="leave them out")
+    if not folder.is_dir():
+        raise UsageError("is not a folder", key="OUT", value=str(folder))
+    try:
+        data = recipes.read_bytes()
+    except OSError as error:
+        raise UsageError(f"cannot be read: {error.strerror}", key="--from", value=str(recipes)) from None
+    for name, recipe in read_recipes(data, str(recipes)).items():
+        made = recipe.file()
+        _write(folder / f"{name}.ies", made)
+        typer.echo(f"{sha256(made).hexdigest()}  {name}.ies")
+
+
+def _write(path: Path, data: bytes) -> None:
+    from scenelux.errors import UsageError
+
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        raise UsageError(f"cannot be written: {error.strerror}", value=str(path)) from None
