@@ -13,17 +13,20 @@ if TYPE_CHECKING:  # matplotlib takes a second to import, and reading words must
 __all__ = ["comparison_sheets", "study_sheets"]
 
 
-def study_sheets(result: StudyResult, *, colours: str = "inferno") -> Iterator[tuple[str, Figure]]:
+def study_sheets(
+    result: StudyResult, *, colours: str = "inferno", every_light: bool = False
+) -> Iterator[tuple[str, Figure]]:
     """Every sheet of a study, one at a time: plan maps, area values and glare along the approach.
 
     Parameters
     ----------
     result : the study; each of its variants is drawn.
     colours : "inferno" or "cividis", both legible in grey and for colour-blind readers.
+    every_light : draw every light level of every state and every area, not only those that the rules judge most.
     """
     from scenelux.pictures.sheets import sheets_of_study
 
-    return sheets_of_study(result, colours)
+    return sheets_of_study(result, colours, every_light)
 
 
 def comparison_sheets(

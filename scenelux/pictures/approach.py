@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from scenelux.pictures.curves import Curve, most, row_of_panels
+from scenelux.pictures.levels import approach_lights
 from scenelux.pictures.sheet import BODY, Box, fit, new_sheet, put
 from scenelux.pictures.words import comparison, figure
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult
@@ -21,18 +22,21 @@ Array = NDArray[np.float64]
 _QUANTITIES = ("veiling luminance [cd/m²]", "threshold increment [%]", "eye illuminance [lx]")
 
 
-def approach_sheets(result: StudyResult, variant: VariantResult) -> Iterator[tuple[str, Figure]]:
+def approach_sheets(
+    result: StudyResult, variant: VariantResult, *, every_light: bool = False
+) -> Iterator[tuple[str, Figure]]:
     """Sheets of one variant, a light level each: its duty state with the most veil, every eye, every gaze.
 
     Parameters
     ----------
     result : the study.
     variant : the one drawn.
+    every_light : every light level, not only the most judged and the worst.
     """
     approaching = [one for one in variant.eyes if one.kind == "approach"]
     dark = "; ".join(one.name for one in approaching if not _veiled(one))
     eyes = [one for one in approaching if _veiled(one)]
-    for light in result.lights:
+    for light in approach_lights([variant], every_light=every_light):
         state = _harshest(eyes, light)
         for first in range(0, len(eyes) if state else 0, 4):
             name = light if first == 0 else f"{light} {first // 4 + 1}"
@@ -146,7 +150,7 @@ def _seconds(entries: Sequence[EyeEntry]) -> str:
 def comparison_approach_sheets(
     result: StudyResult, first: VariantResult, second: VariantResult
 ) -> Iterator[tuple[str, Figure]]:
-    """Sheets with the veil of two variants, an eye a row and a gaze a column.
+    """Sheets with the veil of two variants, an eye a row and a gaze a column, where the variants differ.
 
     Parameters
     ----------
@@ -157,14 +161,22 @@ def comparison_approach_sheets(
         (one, other)
         for one in first.eyes
         for other in second.eyes
-        if one.eye_id == other.eye_id and one.kind == "approach" and (_veiled(one) or _veiled(other))
+        if one.eye_id == other.eye_id and one.kind == "approach" and _differ(one, other)
     ]
-    for light in result.lights:
+    for light in approach_lights([first, second]):
         eyes = [one for one, _ in pairs] + [other for _, other in pairs]
         state = _harshest(eyes, light)
         for start in range(0, len(pairs) if state else 0, 2):
             name = light if start == 0 else f"{light} {start // 2 + 1}"
             yield name, _pair_sheet(result, first, second, pairs[start : start + 2], state or "", light)
+
+
+def _differ(one: EyeResult, other: EyeResult) -> bool:
+    """True when the veil of any state, light level and gaze differs by more than a hundredth."""
+    known = {(e.state, e.light, e.gaze): e.veil_cd_m2[one.headline_form] for e in one.entries}
+    pairs = [(known.get((e.state, e.light, e.gaze)), e.veil_cd_m2[other.headline_form]) for e in other.entries]
+    shapes = [(a, b) for a, b in pairs if a is not None]
+    return any(a.shape != b.shape or not np.allclose(a, b, rtol=0.01, atol=1e-9, equal_nan=True) for a, b in shapes)
 
 
 def _veiled(eye: EyeResult) -> bool:

@@ -10,7 +10,8 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, NullLocator
 from numpy.typing import NDArray
 
-from scenelux.pictures.facts import Level, area_tags, entry_of, plane_text, say_level
+from scenelux.pictures.facts import area_tags, entry_of, plane_text, say_level
+from scenelux.pictures.levels import Level
 from scenelux.pictures.scale import LuxScale
 from scenelux.pictures.sheet import BODY, FAMILY, Box, add_axes, fit, new_sheet, put, text_width_in
 from scenelux.pictures.words import figure, illuminance
@@ -24,7 +25,15 @@ Array = NDArray[np.float64]
 _PER_SHEET = 4
 
 
-def area_sheets(result: StudyResult, variant: VariantResult, level: Level, scale: LuxScale) -> Iterator[Figure]:
+def _judged_first(variant: VariantResult, areas: list[AreaResult]) -> list[AreaResult]:
+    """Areas that rules judge, then the others, each in the order of the scene."""
+    judged = {row.subject for row in variant.verdicts}
+    return sorted(areas, key=lambda area: area.area_id not in judged)
+
+
+def area_sheets(
+    result: StudyResult, variant: VariantResult, level: Level, scale: LuxScale, *, every_area: bool = False
+) -> Iterator[Figure]:
     """Sheets with the values of up to four areas each.
 
     Parameters
@@ -32,8 +41,10 @@ def area_sheets(result: StudyResult, variant: VariantResult, level: Level, scale
     result : the study.
     variant, level : what is drawn.
     scale : the lux scale of the whole study.
+    every_area : as many sheets as needed, not one with the areas that rules judge first.
     """
     areas = [one for one in variant.areas if entry_of(one, (level.state, level.light)) is not None]
+    areas = areas if every_area else _judged_first(variant, areas)[:_PER_SHEET]
     for start in range(0, len(areas), _PER_SHEET):
         sheet = new_sheet(
             result,

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from string import ascii_uppercase
 
+from scenelux.pictures.levels import Key, Level
 from scenelux.pictures.sheet import GREY, Column
 from scenelux.pictures.words import (
     count_verdicts,
@@ -19,34 +20,16 @@ from scenelux.study.results import AreaResult, StudyResult, VariantResult, Verdi
 from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
 
 __all__ = [
-    "Level",
     "Limit",
     "area_tags",
     "entry_of",
-    "levels_drawn",
     "limits_drawn",
     "plane_text",
     "say_level",
     "write_facts",
 ]
 
-Key = tuple[str, str]
-
 _WORD_COLOUR = {"meets": "black", "misses": "#9b0000", "not assessed": "#444444"}
-
-
-@dataclass(frozen=True)
-class Level:
-    """A duty state and light level that is drawn, and those that give the very same map."""
-
-    state: str
-    light: str
-    same: tuple[Key, ...]
-
-    @property
-    def keys(self) -> tuple[Key, ...]:
-        """All pairs of state and light level that the sheet is valid for."""
-        return ((self.state, self.light), *self.same)
 
 
 @dataclass(frozen=True)
@@ -55,24 +38,6 @@ class Limit:
 
     value_lx: float
     label: str
-
-
-def levels_drawn(variants: Sequence[VariantResult]) -> list[Level]:
-    """The states and light levels to draw: one for each different set of lamp levels, none that is all dark."""
-    groups: dict[tuple[tuple[float, ...], ...], list[Key]] = {}
-    for key in variants[0].map.levels:
-        if all(key in one.map.levels for one in variants):
-            levels = tuple(tuple(one.map.levels[key].tolist()) for one in variants)
-            if any(any(level) for level in levels):
-                groups.setdefault(levels, []).append(key)
-    return [_level(keys, variants) for keys in groups.values()]
-
-
-def _level(keys: list[Key], variants: Sequence[VariantResult]) -> Level:
-    """The pair with the most verdicts stands for its group; the last of equals, as night follows day."""
-    rules = {key: sum((row.state, row.light) == key for one in variants for row in one.verdicts) for key in keys}
-    first = max(reversed(keys), key=lambda key: rules[key])
-    return Level(*first, tuple(key for key in keys if key != first))
 
 
 def say_level(result: StudyResult, level: Level) -> str:

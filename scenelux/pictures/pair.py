@@ -9,8 +9,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from scenelux.pictures.facts import Level, limits_drawn, say_level
+from scenelux.pictures.facts import limits_drawn, say_level
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
+from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import draw_difference_bar, draw_lux_bar, draw_scale_bar, draw_travel, ratio_text
 from scenelux.pictures.plan import QUANTITY, map_axes, map_box, plan_map
 from scenelux.pictures.scale import DifferenceScale, LuxScale, difference_scale

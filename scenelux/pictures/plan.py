@@ -8,8 +8,9 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, NullLocator
 from numpy.typing import NDArray
 
-from scenelux.pictures.facts import Level, Limit, limits_drawn, say_level, write_facts
+from scenelux.pictures.facts import Limit, limits_drawn, say_level, write_facts
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
+from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import KEY_HEIGHT_IN, draw_key, draw_lux_bar
 from scenelux.pictures.scale import LuxScale
 from scenelux.pictures.sheet import BODY, FAMILY, Box, Column, add_axes, new_sheet, text_width_in

@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 
-from scenelux.pictures.words import comparison, figure, illuminance
+from scenelux.pictures.levels import judged_lights
+from scenelux.pictures.words import comparison, figure, illuminance, limit_text, value_text
 from scenelux.study.results import AreaEntry, EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import UnitSystem
 
 __all__ = ["comparison_sentences", "flips", "worst_veil", "worst_veils"]
 
-Key = tuple[str, str]
 _Veil = tuple[EyeResult, EyeEntry, float, float]
 
 
@@ -45,54 +45,76 @@ def worst_veils(first: VariantResult, second: VariantResult) -> list[tuple[EyeRe
 
 
 def comparison_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
-    """What the second variant changes against the first: areas, glare, and verdicts that flip.
+    """What the second variant changes against the first: areas, glare, verdicts that flip, narrow verdicts.
+
+    All figures belong to the light level that the rules judge most.
 
     Parameters
     ----------
     result : the study, for units and words.
     first, second : the variants.
     """
-    told = [*_area_sentences(result, first, second), *_eye_sentences(result, first, second)]
-    cases = sorted({case for _, case in told})
-    if len(cases) == 1:
-        figures = [f"{_upper(cases[0])}:", *(f"{text}." for text, _ in told)]
-    else:
-        figures = [f"{text} ({case})." for text, case in told]
-    return [*figures, *_unlit_sentence(first, second), *_flip_sentences(result, first, second)]
+    light = next(iter(judged_lights([first, second])), "")
+    told = [*_areas(result, first, second, light), *_eyes(result, first, second, light)]
+    states = {state for state, _ in told}
+    common = f", {_state(result, min(states))}" if len(states) == 1 else ""
+    lines = [f"{_say_light(result, light)}{common}:"] if told else []
+    lines += [f"{text}." if common else f"{text} ({_state(result, state)})." for state, text in told]
+    lines += [*_alike(first, second, light), *_flip_sentences(result, first, second)]
+    return [*lines, *_narrow(result, first, second)]
 
 
-def _area_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[tuple[str, str]]:
-    """A sentence for each area, and the duty state and light level it holds for."""
-    before = {one.area_id: one for one in first.areas}
+def _say_light(result: StudyResult, light: str) -> str:
+    return result.lights.get(light) or light
+
+
+def _state(result: StudyResult, state: str) -> str:
+    text = result.states.get(state) or state
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
+
+
+def _areas(result: StudyResult, first: VariantResult, second: VariantResult, light: str) -> list[tuple[str, str]]:
+    """For each area that changes: the duty state with the most light there, and a sentence."""
     sentences = []
-    for area in second.areas:
-        pair = _telling_pair(before[area.area_id].entries, area.entries) if area.area_id in before else None
-        if pair is not None:
-            one, other = pair
-            text = _area_sentence(_the(area.name), (first.name, one), (second.name, other), result.units)
-            sentences.append((text, _lower(_say(result, pair[1].state, pair[1].light))))
+    for area, pair in _area_pairs(first, second, light):
+        one, other = pair
+        if not _same_light(one, other):
+            sentences.append((other.state, _area_sentence(area, (first.name, one), (second.name, other), result.units)))
     return sentences
+
+
+def _area_pairs(
+    first: VariantResult, second: VariantResult, light: str
+) -> list[tuple[str, tuple[AreaEntry, AreaEntry]]]:
+    """Areas of both variants in the duty state that lights them most."""
+    known = {(area.area_id, e.state): e for area in first.areas for e in area.entries if e.light == light}
+    found = []
+    for area in second.areas:
+        entries = [e for e in area.entries if e.light == light and (area.area_id, e.state) in known]
+        pairs = [(known[area.area_id, entry.state], entry) for entry in entries]
+        lit = [pair for pair in pairs if _brightest(pair) > 0.0]
+        if lit:
+            found.append((area.name, max(lit, key=_brightest)))
+    return found
+
+
+def _brightest(pair: tuple[AreaEntry, AreaEntry]) -> float:
+    return max(_or(one.maintained.average) for one in pair)
+
+
+def _same_light(one: AreaEntry, other: AreaEntry) -> bool:
+    """True when average and minimum print the same."""
+    a, b = one.maintained, other.maintained
+    return (figure(a.average), figure(a.minimum)) == (figure(b.average), figure(b.minimum))
 
 
 def _area_sentence(area: str, before: tuple[str, AreaEntry], after: tuple[str, AreaEntry], units: UnitSystem) -> str:
     (first, one), (second, other) = before, after
     average, least = other.maintained.average, other.maintained.minimum
     return (
-        f"{_upper(second)} puts {illuminance(average, units)} on average on {area}, "
+        f"{area}: {second} puts {illuminance(average, units)} on average, "
         f"{first} {illuminance(one.maintained.average, units)}; at the weakest point "
         f"{illuminance(least, units)} against {illuminance(one.maintained.minimum, units)}"
-    )
-
-
-def _telling_pair(first: tuple[AreaEntry, ...], second: tuple[AreaEntry, ...]) -> tuple[AreaEntry, AreaEntry] | None:
-    """The entries of the darkest surroundings and there the brightest duty state."""
-    known = {(one.state, one.light): one for one in first}
-    pairs = [(known[one.state, one.light], one) for one in second if (one.state, one.light) in known]
-    lit = [pair for pair in pairs if max(pair[0].maintained.average, pair[1].maintained.average) > 0.0]
-    return max(
-        lit,
-        default=None,
-        key=lambda pair: (-_or(pair[1].ambient_lx), max(_or(one.maintained.average) for one in pair)),
     )
 
 
@@ -101,73 +123,82 @@ def _or(value: float) -> float:
     return value if math.isfinite(value) else 0.0
 
 
-def _eye_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[tuple[str, str]]:
-    """For each eye its hardest duty state at the darkest light level, with every gaze told."""
-    dark = min((entry.road_luminance_cd_m2 for eye in second.eyes for entry in eye.entries), default=0.0)
-    cases: dict[str, dict[Key, list[_Veil]]] = {}
+def _eyes(result: StudyResult, first: VariantResult, second: VariantResult, light: str) -> list[tuple[str, str]]:
+    """For each eye whose veil changes: its hardest duty state, and a sentence that tells every gaze."""
+    sentences = []
+    for case in _eye_cases(first, second, light):
+        if any(figure(before) != figure(after) for _, _, before, after in case):
+            sentences.append((case[0][1].state, _veil_sentence(case, first.name, second.name)))
+    return sentences
+
+
+def _eye_cases(first: VariantResult, second: VariantResult, light: str) -> list[list[_Veil]]:
+    """For each eye that any lamp veils, its gazes in the duty state that veils it most."""
+    cases: dict[str, dict[str, list[_Veil]]] = {}
     for eye, entry, before, after in worst_veils(first, second):
-        if entry.road_luminance_cd_m2 <= dark and max(_or(before), _or(after)) > 0.0:
-            states = cases.setdefault(eye.eye_id, {})
-            states.setdefault((entry.state, entry.light), []).append((eye, entry, before, after))
-    hardest = [max(states.values(), key=lambda case: max(_or(one[2]) for one in case)) for states in cases.values()]
-    entries = [case[0][1] for case in hardest]
-    return [
-        (_veil_sentence(case, first.name), _lower(_say(result, entry.state, entry.light)))
-        for case, entry in zip(hardest, entries, strict=True)
-    ]
+        if entry.light == light and max(_or(before), _or(after)) > 0.0:
+            cases.setdefault(eye.eye_id, {}).setdefault(entry.state, []).append((eye, entry, before, after))
+    return [max(states.values(), key=lambda case: max(_or(one[2]) for one in case)) for states in cases.values()]
 
 
-def _veil_sentence(case: list[_Veil], first: str) -> str:
+def _veil_sentence(case: list[_Veil], first: str, second: str) -> str:
     """The veil with the first gaze, and how far the gaze alone changes the share."""
     eye, entry, before, after = case[0]
     shares = [one[3] / one[2] for one in case if _or(one[2]) > 0.0 and math.isfinite(one[3])]
     text = (
-        f"The veil for {_the(eye.name)} is {comparison(before, after)} of {first}: {figure(after)} against "
-        f"{figure(before)} cd/m² at the worst station (gaze: {entry.gaze})"
+        f"{eye.name}: the driver's veil with {second} is {comparison(before, after)} of {first}, {figure(after)} "
+        f"against {figure(before)} cd/m² at the worst station (gaze: {entry.gaze})"
     )
     return f"{text}; over all gazes {figure(min(shares))} to {figure(max(shares))}" if len(shares) > 1 else text
 
 
-def _unlit_sentence(first: VariantResult, second: VariantResult) -> list[str]:
-    """The eyes that no lamp veils in either variant."""
-    lit = {eye.eye_id for eye, _, before, after in worst_veils(first, second) if max(_or(before), _or(after)) > 0.0}
-    unlit = [eye.name for eye in second.eyes if eye.eye_id not in lit]
-    return [f"No veil in either for: {'; '.join(unlit)}."] if unlit else []
+def _alike(first: VariantResult, second: VariantResult, light: str) -> list[str]:
+    """What does not change, and which eyes no lamp veils."""
+    same = [name for name, pair in _area_pairs(first, second, light) if _same_light(*pair)]
+    cases = _eye_cases(first, second, light)
+    same += [case[0][0].name for case in cases if all(figure(before) == figure(after) for _, _, before, after in case)]
+    veiled = {case[0][0].eye_id for case in cases}
+    unlit = [eye.name for eye in second.eyes if eye.eye_id not in veiled]
+    lines = [f"The same in both: {'; '.join(same)}."] if same else []
+    return [*lines, f"No veil in either for: {'; '.join(unlit)}."] if unlit else lines
 
 
 def _flip_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
-    found = flips(first, second)
-    if not found:
-        return ["No verdict flips."]
-    names = {one.area_id: one.name for one in second.areas} | {one.eye_id: one.name for one in second.eyes}
     grouped: dict[tuple[str, str, str, str], list[str]] = {}
-    for before, after in found:
-        key = (after.rule, after.subject, before.verdict, after.verdict)
-        grouped.setdefault(key, []).append(_lower(_say(result, after.state, after.light)))
+    for before, after in flips(first, second):
+        key = (after.rule, _subject(second, after), before.verdict, after.verdict)
+        grouped.setdefault(key, []).append(_say(result, after))
+    if not grouped:
+        return ["No verdict flips."]
     return [
-        f"Verdict that flips: {rule} for {_the(names.get(subject, subject))} {_verb(before)} in {first.name} "
-        f"and {_verb(after)} in {second.name} ({'; '.join(how)})."
+        f"Verdict that flips: {rule}, {subject}: {_verb(before)} in {first.name}, {_verb(after)} in {second.name} "
+        f"({'; '.join(dict.fromkeys(how))})."
         for (rule, subject, before, after), how in grouped.items()
     ]
+
+
+def _narrow(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
+    """Verdicts that stand closer to their limit than the lamp data are certain."""
+    grouped: dict[str, list[str]] = {}
+    for variant in (first, second):
+        for row in variant.verdicts:
+            if row.inside_uncertainty:
+                text = (
+                    f"Narrow: {row.rule}, {_subject(variant, row)}: {_verb(row.verdict)} in {variant.name} with "
+                    f"{row.statistic} {value_text(row)} against {limit_text(row)}, margin inside data uncertainty"
+                )
+                grouped.setdefault(text, []).append(_say(result, row))
+    return [f"{text} ({'; '.join(how)})." for text, how in grouped.items()]
+
+
+def _subject(variant: VariantResult, row: VerdictRow) -> str:
+    names = {one.area_id: one.name for one in variant.areas} | {one.eye_id: one.name for one in variant.eyes}
+    return names.get(row.subject, row.subject)
 
 
 def _verb(verdict: str) -> str:
     return "is not assessed" if verdict == "not assessed" else verdict
 
 
-def _say(result: StudyResult, state: str, light: str) -> str:
-    return f"{result.states.get(state) or state}, {_lower(result.lights.get(light) or light)}"
-
-
-def _lower(text: str) -> str:
-    """The text with a small first letter, unless its first word is an abbreviation."""
-    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
-
-
-def _the(name: str) -> str:
-    """A name with its article, as it stands inside a sentence."""
-    return _lower(name) if name.lower().startswith(("the ", "a ", "an ")) else f"the {_lower(name)}"
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _say(result: StudyResult, row: VerdictRow) -> str:
+    return f"{_state(result, row.state)}, {_say_light(result, row.light)}"

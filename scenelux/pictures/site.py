@@ -13,8 +13,9 @@ from matplotlib.patches import Polygon
 from matplotlib.patheffects import withStroke
 from numpy.typing import NDArray
 
-from scenelux.pictures.facts import Level, area_tags
+from scenelux.pictures.facts import area_tags
 from scenelux.pictures.labels import FreeSpace, around
+from scenelux.pictures.levels import Level
 from scenelux.pictures.sheet import FAMILY, fit, text_width_in
 from scenelux.study.results import AreaResult, BodyDrawing, VariantResult
 

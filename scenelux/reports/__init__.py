@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -44,7 +45,13 @@ def comparison_document(result: StudyResult, first: str | None = None, second: s
 
 
 def write_study(
-    result: StudyResult, out: Path, progress: Progress | None = None, *, colours: str = "inferno"
+    result: StudyResult,
+    out: Path,
+    progress: Progress | None = None,
+    *,
+    colours: str = "inferno",
+    every_light: bool = False,
+    executor: Executor | None = None,
 ) -> list[Path]:
     """Writes every file of a study into a folder, all or none, and returns their paths.
 
@@ -54,10 +61,12 @@ def write_study(
     out : the folder; made when absent, its earlier results replaced only when everything is ready.
     progress : told in words what is being made.
     colours : "inferno" or "cividis".
+    every_light : draw every light level of every state and every area, not only those that the rules judge most.
+    executor : draws the PDF meanwhile, such as a ProcessPoolExecutor; without one it is drawn in turn.
     """
     from scenelux.reports.write import write_study_files
 
-    return write_study_files(result, out, progress, colours)
+    return write_study_files(result, out, progress, colours, every_light, executor)
 
 
 def write_comparison(

@@ -7,11 +7,14 @@ from typing import Any
 from scenelux.errors import UsageError
 from scenelux.pictures.sentences import comparison_sentences, flips, worst_veils
 from scenelux.pictures.words import comparison, count_verdicts, counts_sentence, figure, illuminance, value_text
-from scenelux.reports.rows import Table, say, subject_name
+from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
 from scenelux.reports.summary import explained, number
 from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult
 
 __all__ = ["chosen_pair", "comparison_tables", "difference_document", "opening_lines"]
+
+
+_SAME = "Rows with the same values in both are left out; the JSON document has them all."
 
 
 def chosen_pair(result: StudyResult, first: str | None, second: str | None) -> tuple[VariantResult, VariantResult]:
@@ -45,7 +48,7 @@ def comparison_tables(result: StudyResult, first: VariantResult, second: Variant
         _area_table(result, first, second),
         _veil_table(result, first, second),
     ]
-    return [table for table in tables if table.rows]
+    return [merged(table) for table in tables if table.rows]
 
 
 def _flip_table(result: StudyResult, first: VariantResult, second: VariantResult) -> Table:
@@ -60,7 +63,7 @@ def _flip_table(result: StudyResult, first: VariantResult, second: VariantResult
         )
         for before, after in flips(first, second)
     ]
-    header = ("verdict", "rule", "where", "state and light", first.name, second.name)
+    header = ("verdict", "rule", "where", STATE_AND_LIGHT, first.name, second.name)
     return Table("Verdicts that flip", header, tuple(rows))
 
 
@@ -94,8 +97,9 @@ def _area_table(result: StudyResult, first: VariantResult, second: VariantResult
     ]
     a, b = first.name, second.name
     averages = (f"average, {a}", f"average, {b}", f"{b} / {a}")
-    header = ("area", "state and light", *averages, f"minimum, {a}", f"minimum, {b}")
-    return Table("Light on the areas, maintained (with light loss factors)", header, tuple(rows))
+    header = ("area", STATE_AND_LIGHT, *averages, f"minimum, {a}", f"minimum, {b}")
+    told = tuple(row for row in rows if (row[2], row[5]) != (row[3], row[6]))
+    return Table("Light on the areas, maintained (with light loss factors)", header, told, _SAME)
 
 
 def _veil_table(result: StudyResult, first: VariantResult, second: VariantResult) -> Table:
@@ -109,12 +113,11 @@ def _veil_table(result: StudyResult, first: VariantResult, second: VariantResult
             comparison(before, after),
         )
         for eye, entry, before, after in worst_veils(first, second)
-        if before != 0.0 or after != 0.0
     ]
     veils = (f"{first.name} [cd/m²]", f"{second.name} [cd/m²]", f"{second.name} / {first.name}")
-    header = ("eye", "state and light", "gaze", *veils)
-    note = "Rows without any veil in either are left out."
-    return Table("Veil at the worst station, initial light", header, tuple(rows), note)
+    header = ("eye", STATE_AND_LIGHT, "gaze", *veils)
+    told = tuple(row for row in rows if row[3] != row[4])
+    return Table("Veil at the worst station, initial light", header, told, _SAME)
 
 
 def difference_document(result: StudyResult, first: str | None, second: str | None) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
+from scenelux.pictures.levels import judged_lights
 from scenelux.pictures.words import count_verdicts, counts_sentence, data_classes
 from scenelux.reports.compare import comparison_tables, opening_lines
 from scenelux.reports.rows import Table, input_table, luminaire_table, variant_tables
@@ -131,7 +132,13 @@ def _variant(result: StudyResult, variant: VariantResult, pictures: Sequence[Pic
     title = f"{variant.name}: {variant.say}" if variant.say else variant.name
     counts = f"<p>{escape(counts_sentence(count_verdicts(variant.verdicts)))}</p>" if len(result.variants) > 1 else ""
     tables = variant_tables(result, variant)
-    shown = "".join(_figure(picture) for picture in pictures)
+    drawn = judged_lights([variant])[:1]
+    words = "; ".join(result.lights.get(light) or light for light in drawn)
+    note = (
+        f'<p class="grey">Maps: each duty state at the light level that the rules judge most ({escape(words)}), '
+        "or as named on the sheet. The tables hold every light level.</p>"
+    )
+    shown = note + "".join(_figure(picture) for picture in pictures)
     first = "".join(_table(table) for table in tables[:1])
     rest = "".join(_table(table) for table in tables[1:])
     return f"<section><h2>{escape(title)}</h2>{counts}{first}{shown}{rest}</section>"

@@ -10,12 +10,13 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
+from scenelux.pictures import study_sheets
 from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, new_sheet, put, wrap
 from scenelux.pictures.words import count_verdicts, counts_sentence
-from scenelux.reports.rows import Table, luminaire_table, verdict_table
+from scenelux.reports.rows import Table, luminaire_table, merged, verdict_table
 from scenelux.study.results import StudyResult, VariantResult
 
-__all__ = ["PdfWriter", "study_text_pages", "table_pages", "text_pages"]
+__all__ = ["PdfWriter", "study_pdf", "study_text_pages", "table_pages", "text_pages"]
 
 _METADATA = {"Creator": "scenelux", "Producer": "scenelux", "CreationDate": None, "ModDate": None}
 _SIZE, _STEP = 6.5, 6.5 * 1.32 / 72
@@ -44,11 +45,26 @@ class PdfWriter:
         return self._buffer.getvalue()
 
 
+def study_pdf(result: StudyResult, colours: str, every_light: bool) -> bytes:
+    """The whole PDF of a study, as one task that another process can take.
+
+    Parameters
+    ----------
+    result : the study.
+    colours : "inferno" or "cividis".
+    every_light : every light level of every state and every area.
+    """
+    writer = PdfWriter(result.title)
+    writer.add_all(study_text_pages(result))
+    writer.add_all(sheet for _, sheet in study_sheets(result, colours=colours, every_light=every_light))
+    return writer.finish()
+
+
 def study_text_pages(result: StudyResult) -> Iterator[Figure]:
     """Verdict pages of every variant, then the luminaires."""
     for variant in result.variants:
         counts = counts_sentence(count_verdicts(variant.verdicts))
-        table = verdict_table(result, variant)
+        table = merged(verdict_table(result, variant))
         mode = f"Verdicts · {variant.name}: {variant.say}"
         yield from table_pages(result, mode, counts, table, _VERDICT_SHARES, variant)
     shares = (0.2, 0.15, 0.08, 0.08, 0.08, 0.07, 0.2, 0.14)

@@ -12,18 +12,21 @@ from scenelux.study.results import AreaEntry, AreaResult, EyeEntry, EyeResult, S
 from scenelux.units import UnitSystem, format_distance, format_length
 
 __all__ = [
+    "STATE_AND_LIGHT",
     "Table",
     "area_table",
     "eye_table",
     "input_table",
     "luminaire_table",
     "margin_text",
+    "merged",
     "subject_name",
     "variant_tables",
     "verdict_table",
     "window_table",
 ]
 
+STATE_AND_LIGHT = "state and light"
 _ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
 
 
@@ -58,7 +61,17 @@ def variant_tables(result: StudyResult, variant: VariantResult) -> list[Table]:
         eye_table(result, variant),
         window_table(result, variant),
     ]
-    return [table for table in tables if table.rows]
+    return [merged(table) for table in tables if table.rows]
+
+
+def merged(table: Table) -> Table:
+    """The table with rows that differ in nothing but state and light level drawn together."""
+    column = table.header.index(STATE_AND_LIGHT)
+    together: dict[tuple[str, ...], list[str]] = {}
+    for row in table.rows:
+        together.setdefault((*row[:column], *row[column + 1 :]), []).append(row[column])
+    rows = [(*rest[:column], "; ".join(says), *rest[column:]) for rest, says in together.items()]
+    return Table(table.title, table.header, tuple(rows), table.note)
 
 
 def verdict_table(result: StudyResult, variant: VariantResult) -> Table:
@@ -66,7 +79,7 @@ def verdict_table(result: StudyResult, variant: VariantResult) -> Table:
     ordered = sorted(variant.verdicts, key=lambda row: _ORDER[row.verdict])
     return Table(
         "Verdicts",
-        ("verdict", "rule", "where", "state and light", "found", "limit", "margin", "why"),
+        ("verdict", "rule", "where", STATE_AND_LIGHT, "found", "limit", "margin", "why"),
         tuple(_verdict_cells(result, variant, row) for row in ordered),
         "A limit is compared in the unit in which its source prints it.",
     )
@@ -113,7 +126,7 @@ def area_table(result: StudyResult, variant: VariantResult) -> Table:
         "Light on the areas, maintained (with light loss factors)",
         (
             "area",
-            "state and light",
+            STATE_AND_LIGHT,
             "minimum",
             "average",
             "maximum",
@@ -161,7 +174,7 @@ def eye_table(result: StudyResult, variant: VariantResult) -> Table:
         f"Glare at the eyes, initial light, worst station ({forms or 'no eye'})",
         (
             "eye",
-            "state and light",
+            STATE_AND_LIGHT,
             "gaze",
             "veil [cd/m²]",
             "where",
@@ -221,7 +234,7 @@ def window_table(result: StudyResult, variant: VariantResult) -> Table:
         )
         for one in variant.windows
     ]
-    header = ("window", "state and light", "vertical illuminance", "flux above the horizontal")
+    header = ("window", STATE_AND_LIGHT, "vertical illuminance", "flux above the horizontal")
     return Table("Windows near by, initial light", header, tuple(rows))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from rich import box
@@ -9,6 +10,7 @@ from rich.console import Console
 from rich.table import Table as RichTable
 from rich.text import Text
 
+from scenelux.pictures.levels import judged_lights
 from scenelux.pictures.sentences import worst_veil
 from scenelux.pictures.words import (
     count_verdicts,
@@ -20,12 +22,13 @@ from scenelux.pictures.words import (
     value_text,
 )
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
-from scenelux.reports.rows import margin_text, say, subject_name
-from scenelux.study.results import StudyResult, VariantResult, VerdictRow
+from scenelux.reports.rows import STATE_AND_LIGHT, Table, margin_text, merged, say, subject_name
+from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
 
 __all__ = ["show_comparison", "show_study"]
 
 _STYLE = {"meets": "green", "misses": "bold red", "not assessed": "yellow"}
+_DARK_LX = 0.1
 _ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
 
 
@@ -39,8 +42,11 @@ def show_study(result: StudyResult, console: Console) -> None:
             _say(console, "")
             _say(console, f"{variant.name}: {variant.say}. {counts_sentence(count_verdicts(variant.verdicts))}", "bold")
         _show_verdicts(result, variant, console)
-        _show_areas(result, variant, console)
-        _show_eyes(result, variant, console)
+        for light in judged_lights([variant])[:1]:
+            _show_areas(result, variant, light, console)
+            _show_eyes(result, variant, light, console)
+    if len(result.lights) > 1:
+        _say(console, "The other light levels stand in the report and in summary.json.")
     _close(result, console)
 
 
@@ -63,9 +69,9 @@ def show_comparison(result: StudyResult, console: Console, first: str | None, se
 
 def _show_verdicts(result: StudyResult, variant: VariantResult, console: Console) -> None:
     rows = sorted(variant.verdicts, key=lambda row: _ORDER[row.verdict])
-    header = ("verdict", "rule", "where", "state and light", "found", "limit", "margin")
-    cells = [_verdict_cells(result, variant, row) for row in rows]
-    _print(console, "Verdicts", header, cells, first_is_verdict=True)
+    header = ("verdict", "rule", "where", STATE_AND_LIGHT, "found", "limit", "margin")
+    table = merged(Table("Verdicts", header, tuple(_verdict_cells(result, variant, row) for row in rows)))
+    _print(console, table.title, header, table.rows, first_is_verdict=True)
     for reason in dict.fromkeys(f"{row.rule}: {row.because}" for row in rows if row.verdict == "not assessed"):
         _say(console, f"  {reason}")
 
@@ -82,43 +88,53 @@ def _verdict_cells(result: StudyResult, variant: VariantResult, row: VerdictRow)
     )
 
 
-def _show_areas(result: StudyResult, variant: VariantResult, console: Console) -> None:
-    rows = [
+def _show_areas(result: StudyResult, variant: VariantResult, light: str, console: Console) -> None:
+    """Areas at one light level; a state that leaves an area dark has no row."""
+    rows = tuple(
         (
             f"{area.name} ({area.plane})",
-            say(result, entry.state, entry.light),
+            result.states.get(entry.state) or entry.state,
             illuminance(entry.maintained.minimum, result.units),
             illuminance(entry.maintained.average, result.units),
             illuminance(entry.maintained.maximum, result.units),
         )
         for area in variant.areas
         for entry in area.entries
-    ]
-    header = ("area", "state and light", "minimum", "average", "maximum")
-    _print(console, "Light on the areas, maintained", header, rows)
+        if entry.light == light and not entry.maintained.average < _DARK_LX
+    )
+    title = f"Light on the areas, maintained: {result.lights.get(light) or light}"
+    _print(console, title, ("area", "state", "minimum", "average", "maximum"), rows)
 
 
-def _show_eyes(result: StudyResult, variant: VariantResult, console: Console) -> None:
-    """Each eye in each state and light with its worst gaze, and the gazes side by side."""
+def _show_eyes(result: StudyResult, variant: VariantResult, light: str, console: Console) -> None:
+    """Each eye at one light level in its hardest duty state, the gazes side by side."""
     rows = []
     for eye in variant.eyes:
-        for key in dict.fromkeys((entry.state, entry.light) for entry in eye.entries):
-            entries = [entry for entry in eye.entries if (entry.state, entry.light) == key]
-            worst = [(entry.gaze, worst_veil(eye, entry)) for entry in entries]
-            veils = "; ".join(f"{gaze} {figure(veil)}" for gaze, veil in worst) if any(v for _, v in worst) else "none"
-            seconds = [entry.seconds_above for entry in entries if entry.seconds_above is not None]
-            valid = min(entry.valid_stations for entry in entries)
-            rows.append(
-                (
-                    eye.name,
-                    say(result, *key),
-                    veils,
-                    f"{figure(max(seconds))} s" if seconds else "no limit",
-                    f"{valid} of {eye.distances_m.size}",
-                )
-            )
-    header = ("eye", "state and light", "worst veil by gaze [cd/m²]", "above limit", "valid")
-    _print(console, "Glare, initial light", header, rows)
+        by_state: dict[str, list[EyeEntry]] = {}
+        for entry in eye.entries:
+            if entry.light == light:
+                by_state.setdefault(entry.state, []).append(entry)
+        if by_state:
+            hardest = max(by_state.values(), key=lambda entries: max(_known(worst_veil(eye, one)) for one in entries))
+            rows.append(_eye_cells(result, eye, hardest))
+    title = f"Glare, initial light, hardest state: {result.lights.get(light) or light}"
+    _print(console, title, ("eye", "state", "worst veil by gaze [cd/m²]", "above limit", "valid"), rows)
+
+
+def _known(veil: float) -> float:
+    return veil if math.isfinite(veil) else 0.0
+
+
+def _eye_cells(result: StudyResult, eye: EyeResult, entries: Sequence[EyeEntry]) -> tuple[str, ...]:
+    worst = [(entry.gaze, worst_veil(eye, entry)) for entry in entries]
+    seconds = [entry.seconds_above for entry in entries if entry.seconds_above is not None]
+    return (
+        eye.name,
+        result.states.get(entries[0].state) or entries[0].state,
+        "; ".join(f"{gaze} {figure(veil)}" for gaze, veil in worst) if any(veil for _, veil in worst) else "none",
+        f"{figure(max(seconds))} s" if seconds else "no limit",
+        f"{min(entry.valid_stations for entry in entries)} of {eye.distances_m.size}",
+    )
 
 
 def _close(result: StudyResult, console: Console) -> None:

@@ -7,11 +7,15 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Executor
 from pathlib import Path
 from typing import Any
 
+from matplotlib.figure import Figure
+
 from scenelux.errors import UsageError
 from scenelux.pictures import comparison_sheets
+from scenelux.pictures.sheet import png_bytes
 from scenelux.reports.compare import difference_document, opening_lines
 from scenelux.reports.html import Picture, comparison_page, study_page
 from scenelux.reports.summary import json_text, study_document
@@ -26,7 +30,14 @@ Progress = Callable[[str], None]
 _OURS = (".png", ".csv", ".npz", ".json", ".html", ".pdf")
 
 
-def write_study_files(result: StudyResult, out: Path, progress: Progress | None, colours: str) -> list[Path]:
+def write_study_files(
+    result: StudyResult,
+    out: Path,
+    progress: Progress | None,
+    colours: str,
+    every_light: bool,
+    executor: Executor | None,
+) -> list[Path]:
     """Writes a study: summary.json, report.html, report.pdf, sheets and tables.
 
     Parameters
@@ -35,8 +46,10 @@ def write_study_files(result: StudyResult, out: Path, progress: Progress | None,
     out : the folder.
     progress : told in words what is being made.
     colours : "inferno" or "cividis".
+    every_light : draw every light level of every state and every area.
+    executor : draws the PDF meanwhile; None draws it in turn.
     """
-    files = _study_files(result, progress or _quiet, colours)
+    files = _study_files(result, progress or _quiet, colours, every_light, executor)
     return place_files(files, out, "summary.json", study_document(result))
 
 
@@ -61,32 +74,42 @@ def _quiet(_: str) -> None:
     return None
 
 
-def _study_files(result: StudyResult, progress: Progress, colours: str) -> Iterator[tuple[str, bytes]]:
-    from scenelux.pictures.scale import lux_scale
-    from scenelux.pictures.sheet import png_bytes
-    from scenelux.pictures.sheets import sheets_of_variant
-    from scenelux.reports.pdf import PdfWriter, study_text_pages
+def _study_files(
+    result: StudyResult, progress: Progress, colours: str, every_light: bool, executor: Executor | None
+) -> Iterator[tuple[str, bytes]]:
+    from scenelux.reports.pdf import PdfWriter, study_pdf, study_text_pages
 
+    meanwhile = executor.submit(study_pdf, result, colours, every_light) if executor else None
     progress("tables")
     yield from table_files(result)
-    pdf, scale = PdfWriter(result.title), lux_scale(result, colours)
+    pdf = PdfWriter(result.title)
+    if meanwhile is None:
+        pdf.add_all(study_text_pages(result))
     pictures: dict[str, list[Picture]] = {variant.name: [] for variant in result.variants}
-    pdf.add_all(study_text_pages(result))
-    for variant in result.variants:
-        for name, sheet in sheets_of_variant(result, variant, scale):
-            progress(name)
-            png = png_bytes(sheet)
-            pictures[variant.name].append(Picture(name, png, str(sheet.get_label())))
+    for variant, name, sheet in _named_sheets(result, colours, every_light):
+        progress(name)
+        pictures[variant].append(Picture(name, png_bytes(sheet), str(sheet.get_label())))
+        if meanwhile is None:
             pdf.add(sheet)
-            yield name, png
+        yield name, pictures[variant][-1].png
     yield "report.html", study_page(result, pictures).encode("utf-8")
-    yield "report.pdf", pdf.finish()
+    yield "report.pdf", pdf.finish() if meanwhile is None else meanwhile.result()
+
+
+def _named_sheets(result: StudyResult, colours: str, every_light: bool) -> Iterator[tuple[str, str, Figure]]:
+    """Every sheet with its variant and file name."""
+    from scenelux.pictures.scale import lux_scale
+    from scenelux.pictures.sheets import sheets_of_variant
+
+    scale = lux_scale(result, colours)
+    for variant in result.variants:
+        for name, sheet in sheets_of_variant(result, variant, scale, every_light=every_light):
+            yield variant.name, name, sheet
 
 
 def _comparison_files(
     result: StudyResult, progress: Progress, one: VariantResult, other: VariantResult, colours: str
 ) -> Iterator[tuple[str, bytes]]:
-    from scenelux.pictures.sheet import png_bytes
     from scenelux.reports.pdf import PdfWriter, text_pages
 
     pdf, pictures = PdfWriter(f"{result.title}: {one.name} and {other.name}"), []

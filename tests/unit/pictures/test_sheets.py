@@ -17,7 +17,8 @@ from matplotlib.quiver import Quiver
 from scenelux.errors import UsageError
 from scenelux.geometry import attitude_axes
 from scenelux.pictures import comparison_sheets, study_sheets
-from scenelux.pictures.facts import levels_drawn, limits_drawn
+from scenelux.pictures.facts import limits_drawn
+from scenelux.pictures.levels import approach_lights, judged_lights, levels_drawn
 from scenelux.pictures.plan import plan_sheet
 from scenelux.pictures.scale import DifferenceScale, lux_scale
 from scenelux.pictures.sheet import png_bytes, text_width_in, wrap
@@ -205,3 +206,25 @@ def test_nothing_lit_draws_no_plan_and_equal_levels_share_one() -> None:
     assert levels_drawn([dark]) == []
     same = replace(TILTED, map=replace(TILTED.map, levels={key: np.ones(4) for key in TILTED.map.levels}))
     assert len(levels_drawn([same])) == 1 and len(levels_drawn([same])[0].same) == 3
+
+
+def test_each_state_is_drawn_once_at_the_light_that_rules_judge_most() -> None:
+    assert judged_lights([TILTED]) == ["night", "day"]
+    assert [(one.state, one.light) for one in levels_drawn([TILTED])] == [("working", "night"), ("blocking", "night")]
+    assert len(levels_drawn([TILTED], every_light=True)) == 4
+    by_day = replace(TILTED, verdicts=tuple(row for row in TILTED.verdicts if row.light == "day"))
+    assert judged_lights([by_day]) == ["day", "night"]
+    unjudged = replace(TILTED, verdicts=())
+    assert judged_lights([unjudged])[0] == "night"  # the darkest surroundings
+
+
+def test_curves_are_drawn_for_the_judged_light_and_for_the_worst() -> None:
+    assert approach_lights([TILTED]) == ["night", "day"]
+    assert approach_lights([replace(TILTED, eyes=())]) == ["night"]
+
+
+def test_a_comparison_leaves_out_what_is_the_same_in_both() -> None:
+    names = [name for name, _ in comparison_sheets(RESULT, "flat", "tilted")]
+    assert [name for name in names if name.startswith("pair")] == ["pair-flat-tilted-working-night.png"]
+    alike = [name for name, _ in comparison_sheets(RESULT, "flat", "flat")]
+    assert len(alike) == 1

@@ -47,13 +47,25 @@ def test_comparison_in_words() -> None:
     result = study_example()
     tilted, flat = result.variants
     text = "\n".join(comparison_sentences(result, flat, tilted))
-    assert "Tilted puts 249 lx (23.1 fc) on average on the rear work area, flat 34.8 lx (3.23 fc)" in text
-    assert "The veil for the car in the next lane is 0.435 of flat" in text
-    assert "nfpa_rear_minimum for the rear work area misses in flat and meets in tilted" in text
+    assert text.startswith("Night, warning lamps dimmed, crew at the rear:")
+    assert "Rear work area: tilted puts 249 lx (23.1 fc) on average, flat 34.8 lx (3.23 fc)" in text
+    assert "Car in the next lane: the driver's veil with tilted is 0.435 of flat, 1.49 against 3.43 cd/m²" in text
+    assert "nfpa_rear_minimum, Rear work area: misses in flat, meets in tilted" in text
+    assert "No veil in either for: Car, opposite lane; Truck, opposite lane." in text
     assert {(a.rule, a.verdict, b.verdict) for a, b in flips(flat, tilted)} == {
         ("nfpa_rear_minimum", "misses", "meets")
     }
     assert comparison_sentences(result, flat, flat)[-1] == "No verdict flips."
+    assert "The same in both: Rear work area;" in "\n".join(comparison_sentences(result, flat, flat))
+
+
+def test_a_narrow_verdict_is_told_in_words() -> None:
+    result = study_example()
+    tilted, flat = result.variants
+    row = replace(flat.verdicts[0], value=31.4, margin=1.4, inside_uncertainty=True)
+    text = "\n".join(comparison_sentences(result, replace(flat, verdicts=(row,)), tilted))
+    assert "Narrow: nfpa_rear_average, Rear work area: meets in flat with average 31.4 lx against at least 30" in text
+    assert "margin inside data uncertainty" in text
 
 
 def test_comparison_of_a_variant_without_areas_or_eyes() -> None:

@@ -65,5 +65,5 @@ def test_a_comparison_speaks_in_sentences() -> None:
     lines = printed(study_example(spacing_m=0.5), compare=True).splitlines()
     assert lines[0].startswith("flat: ") and lines[1].startswith("tilted: ")
     text = "\n".join(lines)
-    assert "Tilted puts 249 lx (23.1 fc) on average on the rear work area, flat 34.8 lx (3.23 fc)" in text
+    assert "Rear work area: tilted puts 249 lx (23.1 fc) on average, flat 34.8 lx (3.23 fc)" in text
     assert "is 0.435 of flat" in text and "Verdicts that flip" in text
