@@ -57,7 +57,7 @@ class Beam(Table):
             given, key = getattr(self, field) is not None, field.removesuffix("_deg")
             if given != (field in _WIDTHS[self.form]):
                 needed = " and ".join(name.removesuffix("_deg") for name in _WIDTHS[self.form])
-                raise problem(f"has {'a' if given else 'no'} {key}", f"a {self.form} beam has {needed}")
+                raise problem(f"{'states' if given else 'lacks'} {key}", f"a {self.form} beam states {needed}")
         return self
 
 

@@ -43,6 +43,7 @@ class Criterion(Table):
     because: Text | None = None
     area: Identifier | None = None
     eye: Identifier | None = None
+    gaze: tuple[Text, ...] | None = Field(default=None, min_length=1)  # gazes of the eye that are judged; else all
     states: tuple[Identifier, ...] | None = Field(default=None, min_length=1)
     light: tuple[Identifier, ...] | None = Field(default=None, min_length=1)
 
@@ -62,6 +63,8 @@ class Criterion(Table):
     def _one_subject(self) -> Criterion:
         if self.area is not None and self.eye is not None:
             raise problem("names both an area and an eye", "give one of them")
+        if self.gaze is not None and self.eye is None:
+            raise problem("has a gaze and no eye", "leave gaze out, or name an eye")
         return self
 
     @model_validator(mode="after")

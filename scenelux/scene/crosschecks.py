@@ -111,6 +111,9 @@ def _criterion_references(scene: SceneText) -> Iterator[_Reference]:
             yield ("criteria", i, "area"), row.area, areas, "an area of this scene"
         if row.eye is not None:
             yield ("criteria", i, "eye"), row.eye, eyes, "an eye of this scene"
+        for j, gaze in enumerate(row.gaze or ()):
+            known = tuple(one.words for eye in scene.eyes if eye.id == row.eye for one in eye.gaze)
+            yield ("criteria", i, "gaze", j), gaze, known, "a gaze of that eye"
         for j, state in enumerate(row.states or ()):
             yield ("criteria", i, "states", j), state, tuple(scene.states), "a duty state of this scene"
         for j, light in enumerate(row.light or ()):

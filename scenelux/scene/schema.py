@@ -55,6 +55,9 @@ def _plain(part: Any) -> Any:
     rest = {key: value for key, value in part.items() if key not in dropped}
     if "default" in rest and rest["default"] in (None, ""):
         del rest["default"]
+    if "patternProperties" in rest:  # names of a form, and no others
+        ((pattern, inner),) = rest.pop("patternProperties").items()
+        rest |= {"additionalProperties": inner, "propertyNames": {"pattern": pattern}}
     if len(options) == 1:
         return _plain({**options[0], **rest})
     return {key: _plain(value) for key, value in {**rest, **({"anyOf": options} if options else {})}.items()}

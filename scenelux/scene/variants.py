@@ -23,7 +23,7 @@ CHANGED = ("luminaire", "position_m", "heading_deg", "tilt_deg", "roll_deg", "li
 class Change(Table):
     """New values for the lamps named, or for all lamps of a circuit."""
 
-    lamps: tuple[Identifier, ...] | None = Field(default=None, min_length=1)
+    lamps: tuple[Text, ...] | None = Field(default=None, min_length=1)  # copied ones too, such as "second/tail-left"
     circuit: Identifier | None = None
     luminaire: Text | None = None
     position_m: tuple[Coordinate, Coordinate, Height] | None = Field(default=None, alias="position")
