@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from scenelux.pictures.curves import Curve, most, row_of_panels
 from scenelux.pictures.levels import approach_lights
-from scenelux.pictures.sheet import BODY, Box, fit, new_sheet, put
-from scenelux.pictures.words import comparison, figure
+from scenelux.pictures.sheet import BODY, Box, fit, new_sheet, put, wrap
+from scenelux.pictures.words import comparison, figure, variant_title
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult
 from scenelux.units import UnitSystem, format_length, format_speed
 
@@ -64,7 +64,7 @@ def _eyes_sheet(
 ) -> Figure:
     sheet = new_sheet(
         result,
-        f"Glare along the approach · {variant.name}: {variant.say}",
+        f"Glare along the approach · {variant_title(result, variant)}",
         _say(result, state, light),
         f"Veiling luminance ({eyes[0].headline_form}), threshold-increment equivalent and eye illuminance; "
         "initial light (light loss factor 1); up = worse" + (f". No veil at all for: {dark}" if dark else ""),
@@ -120,23 +120,32 @@ def _head_of_eye(sheet: Figure, box: Box, eye: EyeResult, entries: Sequence[EyeE
     worst = max(entries, key=lambda one: most(one.veil_cd_m2[eye.headline_form]))
     veil = most(worst.veil_cd_m2[eye.headline_form])
     valid = min(one.valid_stations for one in entries)
-    lines = [
-        (f"{eye.name}", 8.5, True),
-        (_how(eye, units), 6.5, False),
-        (f"worst veil {figure(veil)} cd/m² (gaze: {worst.gaze})" if veil else "no veil in this state", 7.0, True),
-        (_seconds(entries), 6.5, False),
+    said = [
+        _seconds(entries),
+        f"{valid} of {eye.distances_m.size} stations valid" if valid < eye.distances_m.size else "",
     ]
-    if valid < eye.distances_m.size:
-        lines[3] = (f"{lines[3][0]}; {valid} of {eye.distances_m.size} stations valid".removeprefix("; "), 6.5, False)
+    lines = [
+        *((text, 8.0, True) for text in _two_lines(eye.name, box.width - 0.1)),
+        (_how(eye, units), 6.0, False),
+        (f"worst veil {figure(veil)} cd/m² (gaze: {worst.gaze})" if veil else "no veil in this state", 7.0, True),
+        ("; ".join(text for text in said if text), 6.0, False),
+    ]
     y = BODY.top
     for text, size, bold in lines:
         put(sheet, box.left, y, fit(text, box.width - 0.1, size, bold), size, bold=bold)
-        y -= size * 1.55 / 72
+        y -= size * 1.5 / 72
+
+
+def _two_lines(name: str, width: float) -> list[str]:
+    """A name on one line or on two."""
+    lines = wrap(name, width, 8.0, True)
+    return lines if len(lines) <= 2 else [lines[0], " ".join(lines[1:])]
 
 
 def _how(eye: EyeResult, units: UnitSystem) -> str:
     """Direction, height, age and speed of an eye."""
-    parts = [eye.direction, f"eye {format_length(eye.height_m, units)} up", f"age {eye.age_years:g}"]
+    direction = "" if eye.direction.lower() in eye.name.lower() else eye.direction
+    parts = [direction, f"eye {format_length(eye.height_m, units)} up", f"age {eye.age_years:g}"]
     if eye.speed_m_s is not None:
         parts.append(format_speed(eye.speed_m_s, units))
     return ", ".join(part for part in parts if part)

@@ -14,7 +14,7 @@ from scenelux.pictures.facts import area_tags, entry_of, plane_text, say_level
 from scenelux.pictures.levels import Level
 from scenelux.pictures.scale import LuxScale
 from scenelux.pictures.sheet import BODY, FAMILY, Box, add_axes, fit, new_sheet, put, text_width_in
-from scenelux.pictures.words import figure, illuminance
+from scenelux.pictures.words import figure, illuminance, variant_title
 from scenelux.study.results import AreaResult, StudyResult, VariantResult
 from scenelux.units import FOOT_M, UnitSystem
 
@@ -48,7 +48,7 @@ def area_sheets(
     for start in range(0, len(areas), _PER_SHEET):
         sheet = new_sheet(
             result,
-            f"Values in the areas · {variant.name}: {variant.say}",
+            f"Values in the areas · {variant_title(result, variant)}",
             say_level(result, level),
             "Illuminance in lux on the plane named at each area, maintained (with light loss factors); "
             "ring: weakest point; of many rows or columns every second is printed; forward to the right, left up",

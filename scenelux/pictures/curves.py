@@ -73,7 +73,7 @@ def row_of_panels(
     for number, (box, row, limit) in enumerate(zip(boxes, curves, limits, strict=True)):
         axes = add_axes(sheet, box)
         _scale_panel(axes, row, span, units, name if number == 0 else "", last)
-        _draw_limits(axes, [one for one in limit if one])
+        _draw_limits(axes, box, [one for one in limit if one])
         for curve, style in zip(row, _styles(len(row)), strict=True):
             colour, dashes, width = style
             axes.plot(curve.distances_m, np.maximum(curve.values, span[0] * 1e-3), color=colour, ls=dashes, lw=width)
@@ -127,13 +127,12 @@ def _levels(span: tuple[float, float]) -> list[float]:
     return [level for level in levels if span[0] * 0.999 <= level <= span[1] * 1.001]
 
 
-def _draw_limits(axes: Axes, limits: Sequence[tuple[float, str]]) -> None:
+def _draw_limits(axes: Axes, box: Box, limits: Sequence[tuple[float, str]]) -> None:
     for value, source in limits:
         axes.axhline(value, color="black", lw=3.2)
         axes.axhline(value, color="white", lw=1.5)
-        text = f"limit {figure(value)} cd/m² ({source})"
         axes.annotate(
-            text,
+            fit(f"limit {figure(value)} cd/m² ({source})", box.width - 0.1, 6.0),
             (1.0, value),
             xycoords=("axes fraction", "data"),
             xytext=(-3, -4),

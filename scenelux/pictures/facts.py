@@ -12,7 +12,6 @@ from scenelux.pictures.words import (
     count_verdicts,
     counts_sentence,
     figure,
-    illuminance,
     limit_text,
     value_text,
 )
@@ -29,6 +28,7 @@ __all__ = [
     "write_facts",
 ]
 
+_DARK_LX = 0.1
 _WORD_COLOUR = {"meets": "black", "misses": "#9b0000", "not assessed": "#444444"}
 
 
@@ -91,7 +91,7 @@ def plane_text(area: AreaResult, units: UnitSystem) -> str:
 
 
 def write_facts(column: Column, result: StudyResult, variant: VariantResult, level: Level) -> None:
-    """Writes verdict counts, areas with their verdicts, and the lamps that are on.
+    """Writes verdict counts, areas with their verdicts, the other verdicts, and the lamps that are on.
 
     Parameters
     ----------
@@ -101,19 +101,29 @@ def write_facts(column: Column, result: StudyResult, variant: VariantResult, lev
     rows = _once(row for row in variant.verdicts if (row.state, row.light) in level.keys)
     column.line(counts_sentence(count_verdicts(rows)), 8, bold=True)
     column.space()
+    tags, dark = area_tags(variant), []
     for area in variant.areas:
-        _write_area(column, result.units, area, area_tags(variant)[area.area_id], level)
-        for row in rows:
-            if row.subject == area.area_id:
-                write_verdict(column, row)
+        own = [row for row in rows if row.subject == area.area_id]
+        if not own and _is_dark(area, level):
+            dark.append(f"{tags[area.area_id]} {area.name}")
+            continue
+        _write_area(column, result.units, area, tags[area.area_id], level)
+        for row in own:
+            write_verdict(column, row)
         column.space(0.05)
+    if dark:
+        column.line(f"Below {_DARK_LX:g} lx and not judged here: {'; '.join(dark)}", 6.5)
+        column.space(0.05)
+    for row in rows:
+        if row.subject not in tags:
+            write_verdict(column, row, of=row.subject)
+    column.space(0.05)
     _write_lamps(column, variant, level)
-    others = [row for row in rows if row.subject not in {area.area_id for area in variant.areas}]
-    if others:
-        column.space(0.05)
-        column.line("Glare and others", 7.5, bold=True)
-    for row in others:
-        write_verdict(column, row, of=row.subject)
+
+
+def _is_dark(area: AreaResult, level: Level) -> bool:
+    index = entry_of(area, (level.state, level.light))
+    return index is not None and area.entries[index].maintained.maximum < _DARK_LX
 
 
 def _write_area(column: Column, units: UnitSystem, area: AreaResult, tag: str, level: Level) -> None:
@@ -126,8 +136,8 @@ def _write_area(column: Column, units: UnitSystem, area: AreaResult, tag: str, l
     if not found.valid_points:
         column.line(f"no valid point of {found.all_points}: all under or inside a body", 7, indent=0.15)
         return
-    for name, value in (("minimum", found.minimum), ("average", found.average), ("maximum", found.maximum)):
-        column.line(f"{name} {illuminance(value, units)}", 7, indent=0.15)
+    least, mean, most = (figure(value) for value in (found.minimum, found.average, found.maximum))
+    column.line(f"min {least}, average {mean}, max {most} lx", 7, indent=0.15)
 
 
 def write_verdict(column: Column, row: VerdictRow, of: str = "") -> None:

@@ -92,7 +92,7 @@ def draw_difference_bar(sheet: Figure, box: Box, scale: DifferenceScale) -> None
         vmax=1.0,
         aspect="auto",
     )
-    steps = [1.0 / scale.most, *scale.steps, scale.most]
+    steps = [1.0 / scale.most, *(step for step in scale.steps if not 0.9 < step < 1.2), 1.0, scale.most]
     axes.xaxis.set_major_locator(NullLocator())
     axes.yaxis.set_major_locator(FixedLocator([float(np.log10(step)) for step in steps]))
     axes.set_yticklabels([ratio_text(step) for step in steps])

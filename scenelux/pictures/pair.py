@@ -17,6 +17,7 @@ from scenelux.pictures.plan import QUANTITY, map_axes, map_box, plan_map
 from scenelux.pictures.scale import DifferenceScale, LuxScale, difference_scale
 from scenelux.pictures.sheet import BODY, Box, Column, fit, new_sheet, put, text_width_in
 from scenelux.pictures.site import draw_areas, draw_vehicles, halo, label
+from scenelux.pictures.words import variant_title
 from scenelux.study.results import StudyResult, VariantResult
 
 __all__ = ["pair_sheet", "same_grid"]
@@ -63,7 +64,7 @@ def pair_sheet(
     rooms = [Box(cell.left, cell.bottom + 0.36, cell.width, cell.height - 0.36 - 0.2) for cell in cells]
     for room, variant in zip(rooms[:2], (first, second), strict=True):
         drawn, _ = plan_map(sheet, room, result, variant, level, scale, small=True)
-        title = fit(f"{variant.name}: {variant.say}", drawn.width, 8.5, True)
+        title = fit(variant_title(result, variant), drawn.width, 8.5, True)
         put(sheet, drawn.left, drawn.top + 0.17, title, 8.5, bold=True)
     by_value = {one.value_lx: one for variant in (first, second) for one in limits_drawn(variant, level)}
     limits = [by_value[value] for value in sorted(by_value)]
@@ -108,7 +109,7 @@ def _draw_ratio(
         drawn.left,
         drawn.bottom - 0.38,
         f"White: both below {scale.floor_lx:g} lx; a value below that counts as {scale.floor_lx:g} lx. "
-        "Solid lines: brighter, dashed: darker, heavy: equal.",
+        "Solid lines: brighter, dashed: darker.",
         6,
     )
     draw_difference_bar(sheet, Box(drawn.right + 0.52, drawn.bottom, 0.14, drawn.height), scale)
@@ -126,15 +127,14 @@ def _draw_steps(
         place = float(np.log10(step))
         if not finite.size or not finite.min() < place < finite.max():
             continue
-        heavy = step == 1.0
         lines = axes.contour(
             variant.map.along_m,
             variant.map.left_m,
             height,
             levels=[place],
             colors=["black"],
-            linewidths=1.8 if heavy else 0.8,
-            linestyles="solid" if step >= 1.0 else "dashed",
+            linewidths=0.8,
+            linestyles="solid" if step > 1.0 else "dashed",
             zorder=3,
         )
         text = ratio_text(step)
@@ -149,4 +149,4 @@ def _write_sentences(sheet: Figure, box: Box, sentences: Sequence[str]) -> None:
     column.line("What differs", 9, bold=True)
     for sentence in sentences:
         column.space(0.04)
-        column.line(sentence, 7.0)
+        column.line(sentence, 6.5)

@@ -15,7 +15,7 @@ from scenelux.pictures.margins import KEY_HEIGHT_IN, draw_key, draw_lux_bar
 from scenelux.pictures.scale import LuxScale
 from scenelux.pictures.sheet import BODY, FAMILY, Box, Column, add_axes, new_sheet, text_width_in
 from scenelux.pictures.site import draw_areas, draw_lamps, draw_lanes, draw_vehicles, halo, label
-from scenelux.pictures.words import figure
+from scenelux.pictures.words import figure, variant_title
 from scenelux.study.results import SiteMap, StudyResult, VariantResult
 from scenelux.units import FOOT_M, UnitSystem
 
@@ -39,7 +39,7 @@ def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale:
     """
     sheet = new_sheet(
         result,
-        f"Light on the ground · {variant.name}: {variant.say}",
+        f"Light on the ground · {variant_title(result, variant)}",
         say_level(result, level),
         QUANTITY,
         variant,

@@ -136,9 +136,9 @@ class DifferenceScale:
 
     @property
     def steps(self) -> list[float]:
-        """Ratios to mark, symmetrical about one."""
-        up = [step for step in (2.0, 4.0, 10.0, 30.0, 100.0, 300.0) if step < self.most * 0.99]
-        return [*(1.0 / step for step in reversed(up)), 1.0, *up]
+        """Ratios to mark, symmetrical about one; what prints as equal lies between the two nearest."""
+        up = [step for step in (1.1, 2.0, 4.0, 10.0, 30.0, 100.0, 300.0) if step < self.most * 0.99]
+        return [*(1.0 / step for step in reversed(up)), *up]
 
 
 def difference_scale(first_lx: Array, second_lx: Array) -> DifferenceScale:

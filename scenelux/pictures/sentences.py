@@ -60,8 +60,8 @@ def comparison_sentences(result: StudyResult, first: VariantResult, second: Vari
     common = f", {_state(result, min(states))}" if len(states) == 1 else ""
     lines = [f"{_say_light(result, light)}{common}:"] if told else []
     lines += [f"{text}." if common else f"{text} ({_state(result, state)})." for state, text in told]
-    lines += [*_alike(first, second, light), *_flip_sentences(result, first, second)]
-    return [*lines, *_narrow(result, first, second)]
+    lines += [*_flip_sentences(result, first, second), *_narrow(result, first, second)]
+    return [*lines, *_alike(first, second, light)]
 
 
 def _say_light(result: StudyResult, light: str) -> str:

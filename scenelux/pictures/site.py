@@ -235,8 +235,19 @@ def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
             width, height = text_width_in(text, size, True) / per_m + 0.2, 1.5 * size / 72 / per_m
             found = space.place(around(rectangle, width, height, 0.08), width, height, must=True)
             if found:
+                _draw_leader(axes, found, rectangle, height)
                 label(axes, *found, text, size, weight="bold")
                 break
+
+
+def _draw_leader(
+    axes: Axes, centre: tuple[float, float], rectangle: tuple[float, float, float, float], height: float
+) -> None:
+    """A thin line from a name to its area, when the name had to go further off."""
+    left, bottom, right, top = rectangle
+    near = (min(max(centre[0], left), right), min(max(centre[1], bottom), top))
+    if abs(near[1] - centre[1]) > 1.2 * height:
+        axes.plot((near[0], centre[0]), (near[1], centre[1]), color="white", lw=0.8, zorder=8, path_effects=halo(1.8))
 
 
 def _take_edges(outline_m: Array, space: FreeSpace) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
+from pathlib import PurePath
 
 from scenelux.study.results import StudyResult, VariantResult, VerdictRow
 from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
@@ -21,6 +22,7 @@ __all__ = [
     "source_line",
     "unit_text",
     "value_text",
+    "variant_title",
     "where",
 ]
 
@@ -162,10 +164,17 @@ def data_classes(result: StudyResult, variant: VariantResult | None = None) -> s
     return f"{text} (invented demonstration data)" if result.demonstration else text
 
 
+def variant_title(result: StudyResult, variant: VariantResult) -> str:
+    """Name of a variant and what it is, unless that only repeats the title."""
+    return variant.name if variant.say in ("", result.title) else f"{variant.name}: {variant.say}"
+
+
 def source_line(result: StudyResult) -> str:
-    """Where the numbers of a sheet come from: the scene and its input files with their check sums."""
-    files = "; ".join(f"{one.file} ({one.sha256[:8]})" for one in result.inputs)
-    return f"Source: scenelux study of {result.scene_name}. Inputs (sha256): {files or 'none recorded'}."
+    """Where the numbers of a sheet come from: the scene and its first input files with their check sums."""
+    ordered = sorted(result.inputs, key=lambda one: PurePath(one.file).stem != PurePath(result.scene_name).stem)
+    files = "; ".join(f"{one.file} ({one.sha256[:8]})" for one in ordered[:2])
+    more = f" and {len(ordered) - 2} more, listed in the report" if len(ordered) > 2 else ""
+    return f"Source: scenelux study of {result.scene_name}. Inputs (sha256): {files or 'none recorded'}{more}."
 
 
 def slug(*parts: str) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from html import escape
 
 from scenelux.pictures.levels import judged_lights
-from scenelux.pictures.words import count_verdicts, counts_sentence, data_classes
+from scenelux.pictures.words import count_verdicts, counts_sentence, data_classes, variant_title
 from scenelux.reports.compare import comparison_tables, opening_lines
 from scenelux.reports.rows import Table, input_table, luminaire_table, variant_tables
 from scenelux.study.results import StudyResult, VariantResult
@@ -129,7 +129,7 @@ def _cautions(result: StudyResult) -> str:
 
 
 def _variant(result: StudyResult, variant: VariantResult, pictures: Sequence[Picture]) -> str:
-    title = f"{variant.name}: {variant.say}" if variant.say else variant.name
+    title = variant_title(result, variant)
     counts = f"<p>{escape(counts_sentence(count_verdicts(variant.verdicts)))}</p>" if len(result.variants) > 1 else ""
     tables = variant_tables(result, variant)
     drawn = judged_lights([variant])[:1]

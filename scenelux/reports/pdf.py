@@ -12,7 +12,7 @@ from matplotlib.lines import Line2D
 
 from scenelux.pictures import study_sheets
 from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, new_sheet, put, wrap
-from scenelux.pictures.words import count_verdicts, counts_sentence
+from scenelux.pictures.words import count_verdicts, counts_sentence, variant_title
 from scenelux.reports.rows import Table, luminaire_table, merged, verdict_table
 from scenelux.study.results import StudyResult, VariantResult
 
@@ -65,7 +65,7 @@ def study_text_pages(result: StudyResult) -> Iterator[Figure]:
     for variant in result.variants:
         counts = counts_sentence(count_verdicts(variant.verdicts))
         table = merged(verdict_table(result, variant))
-        mode = f"Verdicts · {variant.name}: {variant.say}"
+        mode = f"Verdicts · {variant_title(result, variant)}"
         yield from table_pages(result, mode, counts, table, _VERDICT_SHARES, variant)
     shares = (0.2, 0.15, 0.08, 0.08, 0.08, 0.07, 0.2, 0.14)
     yield from table_pages(result, "Luminaires", "How far the lamp data go", luminaire_table(result), shares)

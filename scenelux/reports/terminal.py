@@ -20,6 +20,7 @@ from scenelux.pictures.words import (
     illuminance,
     limit_text,
     value_text,
+    variant_title,
 )
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
 from scenelux.reports.rows import STATE_AND_LIGHT, Table, margin_text, merged, say, subject_name
@@ -40,7 +41,11 @@ def show_study(result: StudyResult, console: Console) -> None:
     for variant in result.variants:
         if len(result.variants) > 1:
             _say(console, "")
-            _say(console, f"{variant.name}: {variant.say}. {counts_sentence(count_verdicts(variant.verdicts))}", "bold")
+            _say(
+                console,
+                f"{variant_title(result, variant)}. {counts_sentence(count_verdicts(variant.verdicts))}",
+                "bold",
+            )
         _show_verdicts(result, variant, console)
         for light in judged_lights([variant])[:1]:
             _show_areas(result, variant, light, console)

@@ -55,7 +55,7 @@ def test_comparison_in_words() -> None:
     assert {(a.rule, a.verdict, b.verdict) for a, b in flips(flat, tilted)} == {
         ("nfpa_rear_minimum", "misses", "meets")
     }
-    assert comparison_sentences(result, flat, flat)[-1] == "No verdict flips."
+    assert comparison_sentences(result, flat, flat)[0] == "No verdict flips."
     assert "The same in both: Rear work area;" in "\n".join(comparison_sentences(result, flat, flat))
 
 
