@@ -114,8 +114,8 @@ def parse_quantity(value: object, dimension: DimensionName, system: UnitSystem =
 
     Example
     -------
-    >>> round(parse_quantity("7 ft 9 1/2 in", "length"), 6), parse_quantity(11, "length", "us")
-    (2.3749, 3.3528)
+    >>> round(parse_quantity("7 ft 9 1/2 in", "length"), 6), parse_quantity(10, "length", "us")
+    (2.3749, 3.048)
     """
     kind = DIMENSIONS[dimension]
     if isinstance(value, str):

@@ -9,6 +9,7 @@ import pytest
 from broken_scenes import BASE, BROKEN, Broken
 
 from scenelux.errors import DocumentError, InputError, LimitError
+from scenelux.scene.positions import find_places
 from scenelux.scene.read import read_scene
 
 
@@ -125,3 +126,19 @@ def test_the_sentences_can_be_read_on_one_page(scene_file: Path, tmp_path_factor
     lines = [f"{broken.name}\n    {refusal(scene_file, broken.text)}\n" for broken in BROKEN]
     page.write_text("\n".join(lines), encoding="utf-8")
     assert page.read_text(encoding="utf-8").count("scene.toml:") >= len(BROKEN)
+
+
+ODD = ("-1", "1e308", '""', '"1 m"', '"5 deg"', "[]", "{}", "[[1]]", "1979-05-27", '"\\u0000"')
+
+
+@pytest.mark.parametrize("odd", ODD)
+def test_any_value_may_be_odd(odd: str, scene_file: Path) -> None:
+    """Every value of the good text in turn is replaced: the scene is read or refused in one sentence."""
+    for place in find_places(BASE).values():
+        if place.end > place.start:
+            scene_file.write_text(BASE[: place.start] + odd + BASE[place.end :])
+            try:
+                read_scene(scene_file)
+            except InputError as error:
+                assert error.line is not None, error
+                assert_one_sentence(str(error))
