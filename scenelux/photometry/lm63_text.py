@@ -18,7 +18,7 @@ _HEADER_LIMIT_BYTES = 1_000_000
 _TILT = re.compile(rb"(?:\A|(?<=[\r\n]))TILT=[^\r\n]*")
 _TILT_VARIANT = re.compile(rb"(?:\A|(?<=[\r\n]))[ \t]*TILT[ \t]*=[^\r\n]*", re.IGNORECASE)
 _LINE = re.compile(rb"[^\r\n]+")
-_KEYWORD = re.compile(r"\s*\[([^\]]*)\](.*)", re.DOTALL)
+_KEYWORD = re.compile(r"\s*\[([^\[\]]{0,100})\](.*)", re.DOTALL)
 _IDENTIFIER = re.compile(r"\s*IES(?:NA)?\s*:?\s*(?:LM\s*-?\s*63\s*-?\s*)?(?:(19|20)?(\d\d))\s*", re.IGNORECASE)
 
 _EDITIONS: dict[str, Edition] = {

@@ -71,7 +71,7 @@ def _keyword_lines(keywords: Sequence[tuple[str, str]]) -> list[str]:
     lines = []
     for key, text in [*missing, *keywords]:
         first = f"[{_ascii(key)}] " if key else ""
-        if len(first) > 40 or any(bracket in key for bracket in "[]"):
+        if len(first) > 110 or any(bracket in key for bracket in "[]"):
             raise UsageError("is not a keyword", key="keywords", value=key, accepted="use a short one without brackets")
         lines += _folded(first, " ".join(_ascii(text).split()))
     return lines

@@ -75,5 +75,3 @@ def _facts(sheet: Figure, box: Box, identity: Identity, summary: Summary) -> Non
             put(sheet, box.left + name_width, y, line, size)
             y -= step
         y -= 0.03
-
-

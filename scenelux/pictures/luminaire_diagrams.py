@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import LogNorm
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.ticker import FixedLocator, FuncFormatter, LogLocator, NullLocator
+from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.photometry import Summary, candela_in_vehicle_convention
@@ -177,7 +177,9 @@ def _hv_bar(sheet: Figure, box: Box, norm: LogNorm) -> None:
     axes.set(yscale="log", ylim=(low, high))
     axes.xaxis.set_visible(False)
     axes.yaxis.tick_right()
-    axes.yaxis.set_major_locator(LogLocator(10, subs=(1.0, 2.0, 5.0)))
+    powers = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
+    ticks = [step * 10.0**power for power in powers for step in (1, 2, 5)]
+    axes.yaxis.set_major_locator(FixedLocator([tick for tick in ticks if low * 0.999 <= tick <= high * 1.001]))
     axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: figure(value)))
     axes.yaxis.set_minor_locator(NullLocator())
     put(sheet, box.left, box.top + 0.17, "cd", 7)
@@ -187,7 +189,7 @@ def _hv_key(sheet: Figure, box: Box) -> None:
     handles = [Line2D([], [], color="black", ls=dashes, lw=1.2, label=name) for _, dashes, name in _SHARES]
     handles.append(Line2D([], [], color="black", marker="+", ls="none", ms=7, mew=1.4, label="beam axis"))
     sheet.legend(
-        handles=handles, loc="upper left", bbox_to_anchor=((box.right + 0.75) / WIDTH_IN, (box.top + 0.1) / HEIGHT_IN),
+        handles=handles, loc="upper left", bbox_to_anchor=((box.right + 0.92) / WIDTH_IN, (box.top + 0.1) / HEIGHT_IN),
         frameon=False, handlelength=2.2, prop={"family": FAMILY, "size": 6.5}, alignment="left",
         title="share of\nthe peak", title_fontproperties={"family": FAMILY, "size": 6.5},
     )  # fmt: skip

@@ -88,9 +88,7 @@ def width_reason(widths: Widths, share: str) -> str:
     'the level plane through the beam axis stays below half of the peak'
     """
     planes = [
-        name
-        for name, value in (("level", widths.across_deg), ("upright", widths.up_deg))
-        if not math.isfinite(value)
+        name for name, value in (("level", widths.across_deg), ("upright", widths.up_deg)) if not math.isfinite(value)
     ]
     if not planes:
         return ""

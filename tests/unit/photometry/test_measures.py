@@ -72,7 +72,9 @@ def test_more_angles_on_the_same_lines_change_nothing() -> None:
 
 
 def test_peak_and_where() -> None:
-    one = IntensityDistribution("B", [-90, -10, 0, 20, 90], [-90, 0, 5, 90], np.zeros((5, 4)) + np.eye(5, 4) * [1, 2, 9, 3])
+    one = IntensityDistribution(
+        "B", [-90, -10, 0, 20, 90], [-90, 0, 5, 90], np.zeros((5, 4)) + np.eye(5, 4) * [1, 2, 9, 3]
+    )
     top = peak(one)
     assert (top.candela, top.horizontal_deg, top.vertical_deg) == (9, 0, 5)
     assert (top.C_deg, top.gamma_deg) == pytest.approx((90, 5))
@@ -145,7 +147,9 @@ def slow_upward(d: IntensityDistribution, orientation: Orientation, tilt_deg: fl
     photometric = direction(d.photometric_type, mh, mv)
     lamp = photometric @ np.array(orientation.axes_in_lamp())
     t, r = math.radians(tilt_deg), math.radians(roll_deg)
-    up = lamp[..., 0] * math.sin(t) + lamp[..., 1] * math.sin(r) * math.cos(t) + lamp[..., 2] * math.cos(r) * math.cos(t)
+    up = (
+        lamp[..., 0] * math.sin(t) + lamp[..., 1] * math.sin(r) * math.cos(t) + lamp[..., 2] * math.cos(r) * math.cos(t)
+    )
     weight = {"C": np.sin(np.radians(mv)), "B": np.cos(np.radians(mh)), "A": np.cos(np.radians(mv))}[d.photometric_type]
     cell = np.radians(h[1] - h[0]) * np.radians(v[1] - v[0])
     return float(np.sum(d.candela_at(mh, mv) * weight * (up > 0)) * cell)
@@ -167,7 +171,12 @@ def test_upward_flux_against_a_fine_sum(kind: str, seed: int, tilt: float, roll:
 
 
 @settings(max_examples=40, deadline=None)
-@given(kind=st.sampled_from(["A", "B", "C"]), seed=st.integers(0, 10_000), tilt=st.floats(-90, 90), roll=st.floats(-180, 180))
+@given(
+    kind=st.sampled_from(["A", "B", "C"]),
+    seed=st.integers(0, 10_000),
+    tilt=st.floats(-90, 90),
+    roll=st.floats(-180, 180),
+)
 def test_upwards_and_downwards_make_the_whole(kind: str, seed: int, tilt: float, roll: float) -> None:
     """Turned upside down (tilt and roll), what went down goes up."""
     one, usual = lamp(kind, seed), default_orientation(kind)

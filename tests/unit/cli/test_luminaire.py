@@ -1,0 +1,151 @@
+"""The commands on photometric data, through the command line as users call it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from scenelux.cli.luminaire import app
+from scenelux.errors import InputError
+from scenelux.photometry import flux_lm, read_lm63
+from scenelux.shipped import shipped
+
+RUN = CliRunner()
+
+
+def ask(*words: str) -> str:
+    result = RUN.invoke(app, list(words))
+    assert result.exit_code == 0, result.output or result.exception
+    return result.stdout
+
+
+def refused(*words: str) -> str:
+    result = RUN.invoke(app, list(words))
+    assert isinstance(result.exception, InputError), result.output
+    assert result.stdout == ""
+    return str(result.exception)
+
+
+def test_show_says_flux_peak_and_angles() -> None:
+    text = ask("show", "tail-flood-round", "--at", "0,30", "--tilt", "-35 deg")
+    for words in (
+        "4200 lm",
+        "3887 cd at C 0, gamma 0",
+        "60.0 deg across, 60.0 deg up",
+        "1943",
+        "tilted 35 deg down",
+        "invented",
+    ):
+        assert words in text
+
+
+def test_json_is_one_document_and_nothing_else() -> None:
+    found = json.loads(ask("show", "headlamp-low", "--at", "0,0", "--at", "270,4", "--json"))
+    assert {
+        "edition",
+        "photometric_type",
+        "flux_lm",
+        "peak_cd",
+        "peak_at",
+        "beam_angle_deg",
+        "field_angle_deg",
+        "opening_m",
+        "warnings",
+        "intensity",
+    } <= set(found)
+    assert found["edition"] == "LM-63-2002" and found["photometric_type"] == "B"
+    assert found["flux_lm"] == pytest.approx(820, rel=1e-5)
+    assert set(found["peak_at"]) == {"C_deg", "gamma_deg", "H_deg", "V_deg"}
+    assert found["peak_at"]["H_deg"] > 0 > found["peak_at"]["V_deg"]
+    assert [one["C_deg"] for one in found["intensity"]] == [0, 270]
+    assert found["beam_angle_deg"]["across"] is None and "level plane" in found["beam_angle_deg"]["reason"]
+    assert found["opening_m"] == {"shape": "rectangle", "across": 0.12, "up": 0.06, "depth": 0}
+
+
+def test_a_card_with_a_stated_beam() -> None:
+    found = json.loads(ask("show", "step-lamp", "--json", "--at", "90,6", "--at", "90,4"))
+    assert found["edition"] == "stated beam" and found["flux_lm"] == pytest.approx(150)
+    assert found["opening_m"]["across"] == 0.08
+    assert found["intensity"][0]["cd"] == 0 < found["intensity"][1]["cd"]
+
+
+def test_a_photometric_file_by_path_and_its_warnings(tmp_path: Path) -> None:
+    path = tmp_path / "odd.IES"
+    path.write_bytes((shipped("luminaires") / "tail-flood-round.ies").read_bytes() + b"END\r\n")
+    found = json.loads(ask("show", str(path), "--json"))
+    assert [one["code"] for one in found["warnings"]] == [26]
+    assert "[26]" in ask("show", str(path))
+
+
+def test_picture(tmp_path: Path) -> None:
+    path = tmp_path / "sheet.png"
+    assert "sheet.png written" in ask("show", "warning-amber", "--picture", str(path))
+    assert path.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("show", "no-such-lamp"), '"no-such-lamp" is not a luminaire'),
+        (("show", "side-flood", "--at", "3"), "is not a pair of angles"),
+        (("show", "side-flood", "--at", "nan,3"), "is not a pair of angles"),
+        (("show", "side-flood", "--at", "0,181"), "is not a pair of angles"),
+        (("show", "side-flood", "--tilt", "5 ft"), "5 ft"),
+        (("show", "side-flood", "--picture", "/no/such/folder/a.png"), "cannot be written"),
+        (("make", "x.ies"), "is not a form of beam"),
+        (("make", "x.ies", "--beam", "flat-top", "--flux", "5 lm", "--across", "9 deg"), "--edge"),
+        (("make", "x.ies", "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "170 deg"), "1 to 150 deg"),
+        (("make", "x.ies", "--beam", "cosine-power", "--flux", "5 cd", "--beam-angle", "60 deg"), "5 cd"),
+        (
+            ("make", "/no/such/folder/x.ies", "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "60 deg"),
+            "written",
+        ),
+        (("make", "x.ies", "--from", "no-list.toml"), "is not a folder"),
+        (("make", ".", "--from", "no-list.toml"), "cannot be read"),
+        (("make", ".", "--from", "no-list.toml", "--beam", "flat-top"), "takes no figures"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_writes_nothing(
+    words: tuple[str, ...], sentence: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    said = refused(*words)
+    assert sentence in said and "\n" not in said
+    assert not list(tmp_path.iterdir())
+
+
+def test_make_writes_a_file_of_exactly_the_stated_flux(tmp_path: Path) -> None:
+    out = tmp_path / "flood.ies"
+    ask(
+        "make",
+        str(out),
+        "--beam",
+        "elliptical-gaussian",
+        "--flux",
+        "4200 lm",
+        "--across",
+        "80 deg",
+        "--up",
+        "40 deg",
+        "--cutoff-above",
+        "10 deg",
+        "--title",
+        "My flood",
+        "--manufacturer",
+        "Invented",
+    )
+    file = read_lm63(out.read_bytes())
+    assert flux_lm(file.distribution) == pytest.approx(4200, rel=1e-5)
+    assert file.text("MANUFAC") == "Invented" and "across 80 deg" in file.text("OTHER") and file.warnings == ()
+    assert "My flood" not in ask("show", str(out)) and "4200 lm" in ask("show", str(out))
+
+
+def test_make_from_a_list_makes_the_shipped_files(tmp_path: Path) -> None:
+    said = ask("make", str(tmp_path), "--from", str(shipped("luminaires") / "beams" / "beams.toml"))
+    for path in tmp_path.iterdir():
+        assert path.read_bytes() == (shipped("luminaires") / path.name).read_bytes()
+        assert path.name in said
+    assert len(list(tmp_path.iterdir())) >= 8
