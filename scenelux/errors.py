@@ -57,7 +57,7 @@ class InputError(SceneluxError):
         """The same error with places filled in that were not known where it arose."""
         known = {name: getattr(self, name) for name in ("file", "line", "column", "key", "value", "accepted")}
         known.update({name: value for name, value in where.items() if known.get(name) is None})
-        return type(self)(self.problem, **known)  # type: ignore[arg-type]
+        return type(self)(self.problem, **known)
 
     def __str__(self) -> str:
         place = ":".join(str(part) for part in (self.file, self.line, self.column) if part is not None)

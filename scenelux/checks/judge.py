@@ -129,8 +129,11 @@ def judge_eye(
     road_luminance_cd_m2: float,
     points_m: NDArray[np.float64],
     data_uncertainty: float,
+    beside: Iterable[GazeSeries] = (),
 ) -> VerdictRow:
     """Judges a rule on glare at an eye: the largest value over all stations and all gazes.
+
+    The gaze alone can turn a verdict: every gaze that would is named with its value.
 
     A station that is not valid could hide the largest value, so a rule that would be met is then not assessed;
     a rule that a valid station already misses is missed.
@@ -144,6 +147,7 @@ def judge_eye(
     road_luminance_cd_m2 : for the veiling ratio [cd/m2].
     points_m : (stations, 3) eye positions, site frame [m].
     data_uncertainty : of the lamp data as a share.
+    beside : gazes that the rule is not judged on, told where they would turn the verdict.
     """
     series = {one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in gazes}
     worst = _worst(series)
@@ -160,7 +164,8 @@ def judge_eye(
         else None,
     )
     where = (f"with the gaze {gaze}",) if gaze else ()
-    remarks = where + eye_remarks(rule, form, road_luminance_cd_m2, missing, whole)
+    told = {**series, **{one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in beside}}
+    remarks = where + _turning(rule, told, meets) + eye_remarks(rule, form, road_luminance_cd_m2, missing, whole)
     point = _vector(points_m[station]) if worst is not None else None
     finding = _Finding(value, "line of sight", point, obstacle, remarks)
     return _row(rule, eye_id, state, light, finding, data_uncertainty)
@@ -280,6 +285,17 @@ def _worst(series: Mapping[str, NDArray[np.float64]]) -> tuple[float, str, int] 
         if not np.isnan(values).all()
     ]
     return max(found, key=lambda one: one[0]) if found else None
+
+
+def _turning(rule: Rule, series: Mapping[str, NDArray[np.float64]], meets: bool) -> tuple[str, ...]:
+    """Gazes whose own largest value would give the other verdict."""
+    largest = {gaze: _worst({gaze: values}) for gaze, values in series.items()}
+    turned = [
+        f"{gaze} ({figure(found[0], rule.limit)})"
+        for gaze, found in largest.items()
+        if found is not None and beats(found[0], rule.limit, rule.sense) != meets
+    ]
+    return (f"the gaze {' or '.join(turned)} would {'miss' if meets else 'meet'} it",) if turned else ()
 
 
 def _ratio(above: float, below: float) -> float:

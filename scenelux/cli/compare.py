@@ -2,24 +2,36 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import Annotated
 
 import typer
 
-from scenelux.cli.options import JSON, OUT, QUIET, STRICT, UNITS, announce, console, exit_status, print_json, progress_printer
+from scenelux.cli.options import (
+    Colours,
+    Json,
+    Out,
+    Quiet,
+    Strict,
+    Units,
+    announce,
+    console,
+    exit_status,
+    print_json,
+    progress_printer,
+)
 
 __all__ = ["compare"]
 
 
 def compare(
-    scenes: list[str] = typer.Argument(..., metavar="SCENE [SCENE]", help="One scene with --variants, or two scenes."),
-    out: Path = OUT,
-    variants: str = typer.Option("", "--variants", help="Two variants of the scene, such as flat,tilted."),
-    units: str = UNITS,
-    colours: str = typer.Option("inferno", "--colours", help="Colour map of the plans: inferno or cividis."),
-    strict: bool = STRICT,
-    quiet: bool = QUIET,
-    json: bool = JSON,
+    scenes: Annotated[list[str], typer.Argument(metavar="SCENE [SCENE]", help="One scene, or two scenes.")],
+    out: Out,
+    variants: Annotated[str, typer.Option("--variants", help="Two variants of one scene: flat,tilted.")] = "",
+    units: Units = "",
+    colours: Colours = "inferno",
+    strict: Strict = False,
+    quiet: Quiet = False,
+    json: Json = False,
 ) -> None:
     """Put two variants side by side: maps on one scale, differences, glare curves, verdicts that flip.
 
@@ -39,8 +51,11 @@ def compare(
     elif len(scenes) == 2 and not names:
         result = simulate_pair(read_scene(scenes[0]), read_scene(scenes[1]), units=units or None, progress=progress)
     else:
-        raise UsageError("cannot be compared", value=" ".join([*scenes, variants]).strip(),
-                         accepted="name one scene with --variants A,B, or two scenes")
+        raise UsageError(
+            "cannot be compared",
+            value=" ".join([*scenes, variants]).strip(),
+            accepted="name one scene with --variants A,B, or two scenes",
+        )
     files = write_comparison(result, out, colours=colours, progress=progress)
     progress("")
     if json:

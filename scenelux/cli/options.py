@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,13 +14,28 @@ if TYPE_CHECKING:
 
     from scenelux.study.results import VariantResult
 
-__all__ = ["JSON", "OUT", "QUIET", "STRICT", "UNITS", "announce", "console", "exit_status", "print_json", "progress_printer"]
+__all__ = [
+    "Colours",
+    "Json",
+    "Out",
+    "Quiet",
+    "SceneName",
+    "Strict",
+    "Units",
+    "announce",
+    "console",
+    "exit_status",
+    "print_json",
+    "progress_printer",
+]
 
-OUT = typer.Option(..., "--out", help="Folder for the results; made when missing.")
-UNITS = typer.Option("", "--units", help="Units of the output: metric or us; the scene's own when not given.")
-QUIET = typer.Option(False, "--quiet", "-q", help="Print nothing but errors.")
-JSON = typer.Option(False, "--json", help="Print one JSON document on standard output and nothing else.")
-STRICT = typer.Option(False, "--strict", help="Count a rule that is not assessed as missed (exit status 3).")
+SceneName = Annotated[str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")]
+Out = Annotated[Path, typer.Option("--out", help="Folder for the results; made when missing.")]
+Units = Annotated[str, typer.Option("--units", help="Units of the output, metric or us; else the scene's own.")]
+Colours = Annotated[str, typer.Option("--colours", help="Colours of the plans: inferno or cividis.")]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")]
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document on standard output and nothing else.")]
+Strict = Annotated[bool, typer.Option("--strict", help="Count a rule that is not assessed as missed (exit status 3).")]
 
 
 def progress_printer(quiet: bool) -> Callable[[str], None]:
@@ -48,11 +64,12 @@ def print_json(document: object) -> None:
     typer.echo(dumps(document, indent=2, ensure_ascii=False, allow_nan=False))
 
 
-def announce(files: Iterable[object], quiet: bool, json: bool) -> None:
-    """Says what was written."""
-    names = [str(file) for file in files]
-    if not quiet and not json and names:
-        typer.echo(f"{len(names)} files written, first of all {names[0]}")
+def announce(files: Iterable[Path], quiet: bool, json: bool) -> None:
+    """Says what was written, the report first."""
+    names = list(files)
+    report = next((file for file in names if file.suffix == ".html"), None)
+    if report is not None and not quiet and not json:
+        typer.echo(f"{len(names)} files written to {report.parent}; open {report}")
 
 
 def exit_status(variant: VariantResult, strict: bool) -> int:

@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
-from scenelux.cli.options import JSON, console, print_json
+from scenelux.cli.options import Json, SceneName, console, print_json
 
 __all__ = ["probe"]
 
+FACING = (
+    "Plane: up, down, forward, rear, left, right, a vector such as 0,-1,1, cylindrical, "
+    "semi-cylindrical (or semi-cylindrical:rear), hemispherical."
+)
+
 
 def probe(
-    scene: str = typer.Argument(..., metavar="SCENE", help="A scene file, or the name of a shipped scene."),
-    at: list[str] = typer.Option(..., "--at", help="Point ALONG,LEFT,UP in the site frame; may be repeated."),
-    facing: str = typer.Option(
-        "up",
-        "--facing",
-        help="Plane: up, down, forward, rear, left, right, a vector such as 0,-1,1, "
-        "cylindrical, semi-cylindrical (or semi-cylindrical:rear), hemispherical.",
-    ),
-    state: str = typer.Option("", "--state", help="Duty state; the scene's first when not given."),
-    light: str = typer.Option("", "--light", help="Light level; night when the scene has it, else its first."),
-    variant: str = typer.Option("", "--variant", help="Variant; the base when not given."),
-    initial: bool = typer.Option(False, "--initial", help="Without the light loss factors of the lamps."),
-    json: bool = JSON,
+    scene: SceneName,
+    at: Annotated[list[str], typer.Option("--at", help="Point ALONG,LEFT,UP of the site frame; may be repeated.")],
+    facing: Annotated[str, typer.Option("--facing", help=FACING)] = "up",
+    state: Annotated[str, typer.Option("--state", help="Duty state; else the scene's first.")] = "",
+    light: Annotated[str, typer.Option("--light", help="Light level; else night, or the scene's first.")] = "",
+    variant: Annotated[str, typer.Option("--variant", help="Variant; else the base.")] = "",
+    initial: Annotated[bool, typer.Option("--initial", help="Without the lamps' light loss factors.")] = False,
+    json: Json = False,
 ) -> None:
     """Compute the illuminance at points, lamp by lamp.
 

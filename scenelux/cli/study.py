@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import Annotated
 
 import typer
 
-from scenelux.cli.options import JSON, OUT, QUIET, STRICT, UNITS, announce, console, exit_status, print_json, progress_printer
+from scenelux.cli.options import (
+    Colours,
+    Json,
+    Out,
+    Quiet,
+    SceneName,
+    Strict,
+    Units,
+    announce,
+    console,
+    exit_status,
+    print_json,
+    progress_printer,
+)
 
 __all__ = ["study"]
 
 
 def study(
-    scene: str = typer.Argument(..., metavar="SCENE", help="A scene file, or the name of a shipped scene."),
-    out: Path = OUT,
-    variant: str = typer.Option("", "--variant", help="Judge this variant of the scene in place of the base."),
-    units: str = UNITS,
-    colours: str = typer.Option("inferno", "--colours", help="Colour map of the plans: inferno or cividis."),
-    strict: bool = STRICT,
-    quiet: bool = QUIET,
-    json: bool = JSON,
+    scene: SceneName,
+    out: Out,
+    variant: Annotated[str, typer.Option("--variant", help="Compute this variant; else the base.")] = "",
+    units: Units = "",
+    colours: Colours = "inferno",
+    strict: Strict = False,
+    quiet: Quiet = False,
+    json: Json = False,
 ) -> None:
     """Compute a scene: lux, glare and verdicts for every duty state at every light level.
 

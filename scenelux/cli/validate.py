@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
-from scenelux.cli.options import JSON
+from scenelux.cli.options import Json
 
 __all__ = ["validate"]
 
 _SCHEMAS = ("scene", "luminaire")
 
 
-FILES = typer.Argument(None, metavar="FILE...", help="Scenes or luminaire cards, or names of shipped scenes.")
-
-
 def validate(
-    files: list[str] = FILES,
-    schema: str = typer.Option("", "--schema", help="Print the JSON Schema of a document: scene or luminaire."),
-    json: bool = JSON,
+    files: Annotated[
+        list[str] | None, typer.Argument(metavar="FILE...", help="Scenes or luminaire cards, or shipped scenes' names.")
+    ] = None,
+    schema: Annotated[str, typer.Option("--schema", help="Print a JSON Schema: scene or luminaire.")] = "",
+    json: Json = False,
 ) -> None:
     """Check scenes and luminaire cards without computing anything.
 

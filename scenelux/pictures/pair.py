@@ -75,7 +75,7 @@ def pair_sheet(
     else:
         put(sheet, rooms[2].left, rooms[2].top, "The maps cover different ground, so no ratio is drawn.", 8)
     text = rooms[3]
-    _write_sentences(sheet, Box(text.left + 0.45, text.bottom, text.width + 0.3, text.height + 0.17), sentences)
+    _write_sentences(sheet, Box(text.left + 0.45, text.bottom + 0.15, text.width + 0.3, text.height + 0.02), sentences)
     return sheet
 
 

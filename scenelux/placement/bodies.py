@@ -30,7 +30,7 @@ class PlacedBody:
     def corners_m(self) -> Array:
         """The eight corners, (8, 3), site frame [m]."""
         signs = np.array([(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=np.float64)
-        return np.array(self.centre_m) + (signs * self.half_m) @ np.array(self.axes)
+        return np.asarray(np.array(self.centre_m) + (signs * self.half_m) @ np.array(self.axes))
 
 
 @dataclass(frozen=True)

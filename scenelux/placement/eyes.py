@@ -49,7 +49,8 @@ def eye_path(scene: SceneDocument, vehicles: Mapping[str, PlacedVehicle], ground
         rear = bool(points[0, 0] < vehicle.face_centre_m(rear=True)[0])
         forward = (1.0, 0.0) if rear else (-1.0, 0.0)  # "road" looks along the road, towards the vehicle
         near = np.abs(points[:, 0] - vehicle.reach_m()[0 if rear else 1])
-        return EyePath(eye, "", "", None, near, points, _gazes(eye, points, forward, vehicle.face_centre_m(rear), ground))
+        gazes = _gazes(eye, points, forward, vehicle.face_centre_m(rear), ground)
+        return EyePath(eye, "", "", None, near, points, gazes)
     distances = _stations(eye)
     points, from_behind = _approach(eye, lane, vehicle, ground, distances)
     forward = (1.0, 0.0) if from_behind else (-1.0, 0.0)
@@ -67,9 +68,7 @@ def _stations(eye: Eye) -> Array:
     return distances if distances[-1] - eye.to_m < 1e-9 else np.append(distances, eye.to_m)
 
 
-def _approach(
-    eye: Eye, lane: Lane, vehicle: PlacedVehicle, ground: Ground, distances: Array
-) -> tuple[Array, bool]:
+def _approach(eye: Eye, lane: Lane, vehicle: PlacedVehicle, ground: Ground, distances: Array) -> tuple[Array, bool]:
     low, high = vehicle.reach_m()
     from_behind = lane.direction == "same"
     along = low - distances if from_behind else high + distances
@@ -84,9 +83,7 @@ def _gazes(
     return {gaze.words: _directions(gaze, points, forward, face_centre, ground) for gaze in eye.gaze}
 
 
-def _directions(
-    gaze: Gaze, points: Array, forward: tuple[float, float], face_centre: Vector, ground: Ground
-) -> Array:
+def _directions(gaze: Gaze, points: Array, forward: tuple[float, float], face_centre: Vector, ground: Ground) -> Array:
     """Unit vectors of a gaze at each station; along the road it rises and falls with the grade."""
     if gaze.kind in ("vehicle", "point"):
         away = np.array(gaze.point_m if gaze.point_m is not None else face_centre) - points

@@ -25,7 +25,7 @@ from scenelux.photometry import (
     sample,
     stated_opening,
 )
-from scenelux.scene.model import Beam, Card, Luminaire
+from scenelux.scene.model import Beam, Luminaire
 
 __all__ = ["LuminaireData", "beam_of", "load_luminaire"]
 
@@ -34,7 +34,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class LuminaireData:
-    """A luminaire ready to be hung: intensities, opening in lamp axes (rows of opening_axes), and what is known of it."""
+    """A luminaire ready to be hung; the rows of opening_axes are the directions of the opening's sizes in lamp axes."""
 
     name: str
     title: str
@@ -61,8 +61,8 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
     luminaire : card and bytes as the scene found them.
     """
     card = luminaire.card
-    distribution, opening, warnings = _photometry(luminaire)
     try:
+        distribution, opening, warnings = _photometry(luminaire)
         orientation = parse_orientation(distribution.photometric_type, card.face, card.top)
     except InputError as error:
         raise error.at(file=luminaire.card_file) from None

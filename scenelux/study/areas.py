@@ -36,9 +36,7 @@ def light_area(
     lux = illuminance(placed.lamps, placed.blockers, area.points_m, np.array(area.normal), area.plane)
     taken = covered(placed.blockers, area.points_m, area.floor_up_m, area.area.headroom_m)
     lux[:, area.outside | taken] = np.nan
-    entries = [
-        _entry(placed, area, lux, state, light, level, limits_lx) for (state, light), level in levels.items()
-    ]
+    entries = [_entry(placed, area, lux, state, light, level, limits_lx) for (state, light), level in levels.items()]
     return AreaResult(
         area_id=area.area.id,
         name=area.area.name or area.area.id,

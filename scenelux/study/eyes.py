@@ -121,7 +121,7 @@ def _entry(
 def _top_lamps(veil: Array, lux: Array) -> NDArray[np.int64]:
     """Lamp that contributes most at each station: by veil, and by illuminance where a veil is not valid."""
     valid = np.isfinite(veil).all(axis=0)
-    return np.argmax(np.where(valid, np.nan_to_num(veil), lux), axis=0)
+    return np.asarray(np.argmax(np.where(valid, np.nan_to_num(veil), lux), axis=0))
 
 
 def _limit(eye: Eye, around: LightLevel) -> tuple[float | None, str]:

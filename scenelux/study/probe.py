@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scenelux.engine import Plane, covered, illuminance
 from scenelux.errors import QuantityError, UsageError
@@ -14,8 +15,10 @@ from scenelux.placement import DIRECTIONS, PlacedScene, facing_words, place
 from scenelux.scene.model import SceneDocument
 from scenelux.scene.quantities import parse_quantity
 from scenelux.scene.variants import apply_variant
+from scenelux.scene.words import near
 from scenelux.study.levels import lamp_levels
 from scenelux.study.results import ProbePoint, ProbeResult
+from scenelux.units import UnitSystem
 
 __all__ = ["MOST_POINTS", "probe"]
 
@@ -78,7 +81,9 @@ def probe(
     )
 
 
-def _found(placed: PlacedScene, point: np.ndarray, levels: np.ndarray, lux: np.ndarray) -> ProbePoint:
+def _found(
+    placed: PlacedScene, point: NDArray[np.float64], levels: NDArray[np.float64], lux: NDArray[np.float64]
+) -> ProbePoint:
     by_lamp = {
         lamp: float(level * value) if level > 0.0 else 0.0
         for lamp, level, value in zip(placed.lamp_ids, levels, lux, strict=True)
@@ -96,19 +101,18 @@ def _found(placed: PlacedScene, point: np.ndarray, levels: np.ndarray, lux: np.n
     return ProbePoint((along, left, up), total, by_lamp, reason)
 
 
-def _named(name: str, known: object, key: str, what: str) -> str:
-    if name not in known:  # type: ignore[operator]
-        raise UsageError(f"is not a {what} of this scene", key=key, value=name,
-                         accepted=f"known: {', '.join(known)}")  # type: ignore[call-overload]  # fmt: skip
+def _named(name: str, known: Iterable[str], key: str, what: str) -> str:
+    if name not in known:
+        raise UsageError(f"is not a {what} of this scene", key=key, value=name, accepted=near(name, known))
     return name
 
 
-def _point(text: str, units: str) -> Vector:
+def _point(text: str, units: UnitSystem) -> Vector:
     parts = text.split(",")
     if len(parts) != 3:
         raise UsageError("is not a point", key="--at", value=text, accepted="give ALONG,LEFT,UP such as -2 m,0,0.9 m")
     try:
-        along, left, up = (parse_quantity(_number(part), "length", scene.units) for part in parts)
+        along, left, up = (parse_quantity(_number(part), "length", units) for part in parts)
     except QuantityError as error:
         raise error.at(key="--at") from None
     return (along, left, up)

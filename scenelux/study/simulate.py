@@ -79,10 +79,10 @@ def simulate_pair(
     first, second : as read by `read_scene`.
     units, progress : as in `simulate`.
     """
-    for what, one, other in (("state", first.states, second.states), ("light level", first.light, second.light)):
-        if not set(one) & set(other):
+    for what, ours, theirs in (("state", first.states, second.states), ("light level", first.light, second.light)):
+        if not set(ours) & set(theirs):
             raise UsageError(f"has no {what} of the same name as {_name(first)}", value=_name(second),
-                             accepted=f"the {what}s of {_name(first)} are {', '.join(one)}")  # fmt: skip
+                             accepted=f"the {what}s of {_name(first)} are {', '.join(ours)}")  # fmt: skip
     one = simulate(first, units=units or first.units, progress=progress)
     two = simulate(second, units=units or first.units, progress=progress)
     names = (_name(first), _name(second))

@@ -24,9 +24,7 @@ MOST_CELLS = 30_000
 """The spacing is chosen so that a map has about this many cells: fine enough for isolux lines on a page."""
 
 
-def map_site(
-    placed: PlacedScene, areas: Sequence[AreaPoints], levels: Mapping[tuple[str, str], Array]
-) -> SiteMap:
+def map_site(placed: PlacedScene, areas: Sequence[AreaPoints], levels: Mapping[tuple[str, str], Array]) -> SiteMap:
     """Maintained horizontal illuminance on the ground, by lamp, over the bounds of the scene's map or of its areas."""
     (back, front), (right, left) = _bounds(placed, areas)
     spacing = placed.scene.map.spacing_m or max(FINEST_M, ((front - back) * (left - right) / MOST_CELLS) ** 0.5)

@@ -48,7 +48,7 @@ def _rule(scene: SceneDocument, index: int, criterion: Criterion) -> Rule:
         )
     except DocumentError as error:
         key = f"criteria[{index}].{error.key or ('rule' if criterion.rule else 'quantity')}"
-        raise error.at(file=scene.file, key=key) from None
+        raise scene.locate(error, key) from None
 
 
 def limits_lx(rules: Sequence[Rule], criteria: Sequence[Criterion], area_id: str) -> Mapping[str, float]:
@@ -85,7 +85,7 @@ def verdicts(
         if criterion.area:
             rows += _on_area(rule, *by_area[criterion.area], cases, share)
         elif criterion.eye:
-            rows += _on_eye(rule, by_eye[criterion.eye], cases, share)
+            rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, share)
         else:
             rows += [
                 judge_value(rule, subject="lamps", state=s, light=w, value=float("nan"), data_uncertainty=share)
@@ -115,7 +115,10 @@ def _on_area(
     ]
 
 
-def _on_eye(rule: Rule, eye: EyeResult, cases: Iterable[tuple[str, str]], share: float) -> list[VerdictRow]:
+def _on_eye(
+    rule: Rule, eye: EyeResult, judged: Sequence[str] | None, cases: Iterable[tuple[str, str]], share: float
+) -> list[VerdictRow]:
+    """Verdicts on an eye by the gazes that the criterion names, or by all; the others are told beside."""
     rows = []
     for case in cases:
         entries = [entry for entry in eye.entries if (entry.state, entry.light) == case]
@@ -129,7 +132,8 @@ def _on_eye(rule: Rule, eye: EyeResult, cases: Iterable[tuple[str, str]], share:
                 eye_id=eye.eye_id,
                 state=case[0],
                 light=case[1],
-                gazes=gazes,
+                gazes=[gaze for gaze in gazes if judged is None or gaze.gaze in judged],
+                beside=[gaze for gaze in gazes if judged is not None and gaze.gaze not in judged],
                 form=eye.headline_form,
                 road_luminance_cd_m2=entries[0].road_luminance_cd_m2,
                 points_m=eye.points_m,

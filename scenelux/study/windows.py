@@ -1,4 +1,4 @@
-"""Windows of houses near by: vertical illuminance on them, and the share of the light that goes above the horizontal."""
+"""Windows of houses near by: vertical illuminance on them, and the share of the light that goes upwards."""
 
 from __future__ import annotations
 

@@ -90,7 +90,7 @@ def test_compare_speaks_of_both_and_judges_the_last(tmp_path: Path) -> None:
     assert ran.status == 0, ran.err
     assert "flat" in ran.out and "tilted" in ran.out
     assert run("compare", "causeway-truck", "--variants", "tilted,flat", "--out", tmp_path / "b", "-q").status == 3
-    assert (tmp_path / "pair" / "report.html").is_file()
+    assert (tmp_path / "pair" / "comparison.html").is_file()
 
 
 def test_compare_two_scenes(tmp_path: Path) -> None:

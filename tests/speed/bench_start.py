@@ -36,7 +36,8 @@ def main() -> None:
         print(f"{name:28} {statistics.median(times):9.3f} {min(times):7.3f} {max(times):7.3f}")
     with tempfile.TemporaryDirectory() as folder:
         cache = {"NUMBA_CACHE_DIR": str(Path(folder, "numba"))}
-        study = [sys.executable, "-m", "scenelux", "study", "causeway-truck", "--out", str(Path(folder, "out")), "--quiet"]
+        out = str(Path(folder, "out"))
+        study = [sys.executable, "-m", "scenelux", "study", "causeway-truck", "--out", out, "--quiet"]
         for name in ("first study, empty cache", "second study", "third study"):
             print(f"{name:28} {seconds(study, cache):9.2f}")
         print(f"files written: {len(list(Path(folder, 'out').rglob('*.*')))}")

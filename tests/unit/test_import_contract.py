@@ -68,8 +68,8 @@ def imports_of(path: Path) -> list[tuple[str, bool]]:
         if isinstance(node, ast.Import):
             found += [(alias.name, id(node) not in inside_functions) for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
-            names = [f"{node.module}.{alias.name}" for alias in node.names] if node.module == "scenelux" else [node.module]
-            found += [(name, id(node) not in inside_functions) for name in names]
+            modules = [f"scenelux.{alias.name}" for alias in node.names] if node.module == "scenelux" else [node.module]
+            found += [(module, id(node) not in inside_functions) for module in modules]
     return found
 
 

@@ -8,7 +8,9 @@ import re
 
 import pytest
 
-STAGES = ["geometry", "grids", "units", "photometry", "engine", "vision", "checks", "placement", "study"]
+STAGES = ["geometry", "grids", "units", "photometry", "engine", "vision", "checks", "placement",
+          "study.simulate", "study.probe", "study.areas", "study.eyes", "study.levels", "study.site_map", "study.windows",
+          "study.verdicts", "reports", "pictures"]
 
 
 def public_functions() -> list[tuple[str, object]]:
@@ -27,7 +29,7 @@ def test_exported_names_exist(stage: str) -> None:
         assert hasattr(module, name), f"scenelux.{stage}.{name}"
 
 
-@pytest.mark.parametrize(("name", "function"), public_functions(), ids=lambda item: item if isinstance(item, str) else "")
+@pytest.mark.parametrize(("name", "function"), public_functions())
 def test_docstring_form(name: str, function: object) -> None:
     text = inspect.getdoc(function) or ""
     first = text.split("\n\n")[0].replace("\n", " ")

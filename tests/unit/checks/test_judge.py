@@ -247,9 +247,18 @@ def test_the_largest_veil_over_stations_and_gazes_decides_and_is_named() -> None
     )
     assert (row.verdict, row.value, row.worst_point_m) == ("misses", 0.31, (-85.0, 3.0, 1.08))
     assert row.because == (
-        "Largest veiling luminance 0.31 cd/m2 against at most 0.3 cd/m2, with the gaze 1 deg down, form cie-general; "
-        "margin inside data uncertainty (10 %)."
+        "Largest veiling luminance 0.31 cd/m2 against at most 0.3 cd/m2, with the gaze 1 deg down, "
+        "the gaze road (0.2) would meet it, form cie-general; margin inside data uncertainty (10 %)."
     )
+
+
+def test_a_gaze_beside_the_rule_is_told_where_it_would_turn_the_verdict() -> None:
+    rule = own("veiling luminance", "maximum", "at most", 0.3, "cd/m2")
+    aside = [GazeSeries("vehicle", np.array([0.2, 16.9, 0.2]), np.zeros(3))]
+    row = on_eye(rule, {"road": [0.1, 0.2, 0.15]}, beside=aside)
+    assert row.verdict == "meets" and "the gaze vehicle (16.9) would miss it" in row.because
+    calm = [GazeSeries("vehicle", np.array([0.2, 0.1, 0.2]), np.zeros(3))]
+    assert "vehicle" not in on_eye(rule, {"road": [0.1, 0.2, 0.15]}, beside=calm).because
     assert (row.plane, row.subject) == ("line of sight", "car-next")
 
 
