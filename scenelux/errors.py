@@ -1,12 +1,12 @@
 """Every error a user can cause is one sentence that says where, what and what would be accepted.
 
-    SceneluxError
-    └── InputError              something given cannot be used              exit status 2
-        ├── QuantityError       a text that is not a quantity of the kind asked for
-        ├── DocumentError       a scene, luminaire card or criteria document
-        ├── PhotometricError    a photometric data file
-        ├── UsageError          a command line or library call
-        └── LimitError          larger than the stated limit, told before any memory is taken
+SceneluxError
+└── InputError              something given cannot be used              exit status 2
+    ├── QuantityError       a text that is not a quantity of the kind asked for
+    ├── DocumentError       a scene, luminaire card or criteria document
+    ├── PhotometricError    a photometric data file
+    ├── UsageError          a command line or library call
+    └── LimitError          larger than the stated limit, told before any memory is taken
 """
 
 from __future__ import annotations
@@ -71,7 +71,7 @@ def _quoted(value: object) -> str:
         return ""
     text = repr(value) if not isinstance(value, str) else f'"{value}"'
     text = " ".join(text.split())
-    return text if len(text) <= 60 else f"{text[:57]}..."
+    return text if len(text) <= 120 else f"{text[:117]}..."
 
 
 class QuantityError(InputError):

@@ -16,7 +16,7 @@ from scenelux.cli.options import (
     announce,
     console,
     exit_status,
-    print_json,
+    print_file,
     progress_printer,
 )
 
@@ -40,7 +40,7 @@ def compare(
     Example: scenelux compare causeway-truck --variants flat,tilted --out out/pair
     """
     from scenelux.errors import UsageError
-    from scenelux.reports import comparison_document, print_comparison, write_comparison
+    from scenelux.reports import print_comparison, write_comparison
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate, simulate_pair
 
@@ -59,7 +59,7 @@ def compare(
     files = write_comparison(result, out, colours=colours, progress=progress)
     progress("")
     if json:
-        print_json(comparison_document(result))
+        print_file(out / "comparison.json")
     elif not quiet:
         print_comparison(result, console())
     announce(files, quiet, json)

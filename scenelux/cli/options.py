@@ -25,6 +25,7 @@ __all__ = [
     "announce",
     "console",
     "exit_status",
+    "print_file",
     "print_json",
     "progress_printer",
 ]
@@ -62,6 +63,11 @@ def print_json(document: object) -> None:
     from json import dumps
 
     typer.echo(dumps(document, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def print_file(file: Path) -> None:
+    """A JSON document that was just written, on standard output."""
+    typer.echo(file.read_text(encoding="utf-8"), nl=False)
 
 
 def announce(files: Iterable[Path], quiet: bool, json: bool) -> None:

@@ -17,7 +17,7 @@ from scenelux.cli.options import (
     announce,
     console,
     exit_status,
-    print_json,
+    print_file,
     progress_printer,
 )
 
@@ -41,7 +41,7 @@ def study(
 
     Example: scenelux study causeway-truck --out out/causeway
     """
-    from scenelux.reports import print_study, summary_document, write_study
+    from scenelux.reports import print_study, write_study
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate
 
@@ -51,7 +51,7 @@ def study(
     files = write_study(result, out, colours=colours, progress=progress)
     progress("")
     if json:
-        print_json(summary_document(result))
+        print_file(out / "summary.json")
     elif not quiet:
         print_study(result, console())
     announce(files, quiet, json)

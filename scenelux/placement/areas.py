@@ -60,7 +60,14 @@ class AreaPoints:
 
 
 def area_points(vehicles: Mapping[str, PlacedVehicle], ground: Ground, area: Area) -> AreaPoints:
-    """Lays an area's grid on the ground, or on the top of a body of the vehicle that it belongs to."""
+    """Lays an area's grid on the ground, or on the top of a body of the vehicle that it belongs to.
+
+    Parameters
+    ----------
+    vehicles : the placed vehicles by id.
+    ground : the pavement.
+    area : as the document has it.
+    """
     vehicle = vehicles[area.of] if area.of != "site" else None
     corners = _corners(area, vehicle)
     low, high = corners.min(axis=0), corners.max(axis=0)
@@ -150,7 +157,7 @@ def facing_words(direction: Vector) -> str:
     Example
     -------
     >>> facing_words((-1.0, 0.0, 0.0)), facing_words((0.6, 0.8, 0.0))
-    ('rear', 'heading 53.1 deg')
+    ('rear', 'heading 53.13 deg')
     """
     for word, axis in DIRECTIONS.items():
         if sum(abs(a - b) for a, b in zip(direction, axis, strict=True)) < 1e-9:

@@ -39,6 +39,13 @@ class EyePath:
 def eye_path(scene: SceneDocument, vehicles: Mapping[str, PlacedVehicle], ground: Ground, eye: Eye) -> EyePath:
     """Places an eye: an approach in its lane, or the one point at which it stays.
 
+    Parameters
+    ----------
+    scene : for its lanes and the posted speed.
+    vehicles : the placed vehicles by id.
+    ground : the pavement.
+    eye : as the document has it.
+
     A driver in a lane of the truck's own direction comes from behind and meets the rear face; one in an opposite lane
     comes from the front and meets the front face.
     """

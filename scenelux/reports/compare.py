@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from scenelux.errors import UsageError
 from scenelux.pictures.sentences import comparison_sentences, flips, worst_veils
 from scenelux.pictures.words import comparison, count_verdicts, counts_sentence, figure, illuminance, value_text
 from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
-from scenelux.reports.summary import explained, number
+from scenelux.reports.summary import counts_document, explained, number, study_document
 from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult
 
 __all__ = ["chosen_pair", "comparison_tables", "difference_document", "opening_lines"]
@@ -130,12 +131,11 @@ def difference_document(result: StudyResult, first: str | None, second: str | No
     """
     one, other = chosen_pair(result, first, second)
     return {
+        **study_document(replace(result, variants=(one, other))),
         "format": "scenelux comparison 1",
-        "title": result.title,
-        "scene": result.scene_name,
         "first": one.name,
         "second": other.name,
-        "counts": {variant.name: count_verdicts(variant.verdicts) for variant in (one, other)},
+        "counts": {variant.name: counts_document(variant.verdicts) for variant in (one, other)},
         "sentences": comparison_sentences(result, one, other),
         "flips": [
             {
@@ -148,8 +148,8 @@ def difference_document(result: StudyResult, first: str | None, second: str | No
             }
             for before, after in flips(one, other)
         ],
-        "areas": [_area_document(*pair) for pair in _area_pairs(one, other)],
-        "eyes": [
+        "area_differences": [_area_document(*pair) for pair in _area_pairs(one, other)],
+        "eye_differences": [
             explained(
                 {
                     "eye": eye.eye_id,
@@ -165,7 +165,6 @@ def difference_document(result: StudyResult, first: str | None, second: str | No
             )
             for eye, entry, before, after in worst_veils(one, other)
         ],
-        "cautions": list(result.cautions),
     }
 
 

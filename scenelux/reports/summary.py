@@ -20,7 +20,7 @@ from scenelux.study.results import (
     VerdictRow,
 )
 
-__all__ = ["explained", "json_text", "number", "study_document", "verdict_document"]
+__all__ = ["counts_document", "explained", "json_text", "number", "study_document", "verdict_document"]
 
 FORMAT = "scenelux summary 1"
 _FIGURES = 6
@@ -72,7 +72,7 @@ def study_document(result: StudyResult) -> dict[str, Any]:
         "units_of_output": result.units,
         "demonstration_data": result.demonstration,
         "verdict_line": counts_sentence(count_verdicts(rows)),
-        "counts": count_verdicts(rows),
+        "counts": counts_document(rows),
         "states": dict(result.states),
         "lights": dict(result.lights),
         "variants": [_variant(variant) for variant in result.variants],
@@ -83,12 +83,17 @@ def study_document(result: StudyResult) -> dict[str, Any]:
     }
 
 
+def counts_document(verdicts: Iterable[VerdictRow]) -> dict[str, int]:
+    """How many rules meet, miss and are not assessed."""
+    return {word.replace(" ", "_"): count for word, count in count_verdicts(verdicts).items()}
+
+
 def _variant(variant: VariantResult) -> dict[str, Any]:
     areas = {one.area_id for one in variant.areas}
     return {
         "name": variant.name,
         "say": variant.say,
-        "counts": count_verdicts(variant.verdicts),
+        "counts": counts_document(variant.verdicts),
         "areas": [_area(area, entry) for area in variant.areas for entry in area.entries],
         "eyes": [_eye(eye, entry) for eye in variant.eyes for entry in eye.entries],
         "windows": [

@@ -88,9 +88,7 @@ class Document:
         line, column = (place.key_line, place.key_column) if at_key else (place.line, place.column)
         value = self.value(path) if show and not at_key else None
         key = path_text(path) or None
-        return DocumentError(
-            problem, file=self.file, line=line, column=column, key=key, value=value, accepted=accepted
-        )
+        return DocumentError(problem, file=self.file, line=line, column=column, key=key, value=value, accepted=accepted)
 
     def located(self, error: InputError, path: KeyPath) -> InputError:
         """An error that arose elsewhere, with the place of a path filled in."""

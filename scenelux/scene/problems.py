@@ -174,9 +174,5 @@ def _layers(annotation: Any) -> Iterator[Any]:
 
 def _core(annotation: Any) -> Any:
     """The annotation without Annotated and without None."""
-    plain = [
-        layer for layer in _layers(annotation) if get_origin(layer) not in (Annotated, Union, types.UnionType)
-    ]
+    plain = [layer for layer in _layers(annotation) if get_origin(layer) not in (Annotated, Union, types.UnionType)]
     return next((layer for layer in plain if isinstance(layer, type) or get_origin(layer) is not None), object)
-
-

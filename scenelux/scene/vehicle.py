@@ -97,7 +97,5 @@ def with_copies(vehicles: tuple[Vehicle, ...]) -> tuple[Vehicle, ...]:
 
 
 def _like(vehicle: Vehicle, model: Vehicle) -> Vehicle:
-    copies = tuple(
-        lamp.model_copy(update={"id": f"{vehicle.id}/{lamp.id.rpartition('/')[2]}"}) for lamp in model.lamps
-    )
+    copies = tuple(lamp.model_copy(update={"id": f"{vehicle.id}/{lamp.id.rpartition('/')[2]}"}) for lamp in model.lamps)
     return vehicle.model_copy(update={"bodies": (*vehicle.bodies, *model.bodies), "lamps": (*vehicle.lamps, *copies)})

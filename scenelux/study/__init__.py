@@ -1,1 +1,1 @@
-"""From a scene to results: the main job (`simulate`), points (`probe`), and the frozen values that come out (`results`)."""
+"""From a scene to results: the main job, points asked for, and the frozen values that come out."""

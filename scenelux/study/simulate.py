@@ -105,7 +105,7 @@ def simulate_pair(
 
 
 def levels_of(placed: PlacedScene) -> dict[tuple[str, str], NDArray[np.float64]]:
-    """(state, light) -> (lamps,) level of each lamp, in the order of the document."""
+    """Levels of the lamps, (lamps,), by (state, light) in the order of the document."""
     circuits = [lamp.circuit for lamp in placed.placed_lamps]
     return {
         (state_id, light_id): lamp_levels(circuits, state.circuits, light.factors)

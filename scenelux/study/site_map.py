@@ -25,7 +25,14 @@ MOST_CELLS = 30_000
 
 
 def map_site(placed: PlacedScene, areas: Sequence[AreaPoints], levels: Mapping[tuple[str, str], Array]) -> SiteMap:
-    """Maintained horizontal illuminance on the ground, by lamp, over the bounds of the scene's map or of its areas."""
+    """Maintained horizontal illuminance on the ground, by lamp, over the bounds of the scene's map or of its areas.
+
+    Parameters
+    ----------
+    placed : lamps and bodies on the site.
+    areas : grids that the map must show.
+    levels : (state, light) -> (lamps,) level of each lamp.
+    """
     (back, front), (right, left) = _bounds(placed, areas)
     spacing = placed.scene.map.spacing_m or max(FINEST_M, ((front - back) * (left - right) / MOST_CELLS) ** 0.5)
     rows = max(2, round((front - back) / spacing))

@@ -75,7 +75,14 @@ def verdicts(
     areas: Sequence[tuple[AreaPoints, AreaResult]],
     eyes: Sequence[EyeResult],
 ) -> tuple[VerdictRow, ...]:
-    """One verdict for each criterion, state and light level that it names."""
+    """One verdict for each criterion, state and light level that it names.
+
+    Parameters
+    ----------
+    placed : the scene with its criteria, and the data class of its lamps.
+    rules : the rule behind each criterion, as from `rules_of`.
+    areas, eyes : what was found for them.
+    """
     scene, share = placed.scene, uncertainty_of(placed)
     by_area = {points.area.id: (points, result) for points, result in areas}
     by_eye = {eye.eye_id: eye for eye in eyes}

@@ -113,9 +113,7 @@ def test_names_of_no_scene(name: str, piece: str, scene_file: Path) -> None:
 
 
 def test_too_many_copied_lamps(scene_file: Path) -> None:
-    copies = "".join(
-        f'[[vehicles]]\nid = "v{i}"\nposition = [0, {100 + 10 * i}]\nlike = "truck"\n' for i in range(501)
-    )
+    copies = "".join(f'[[vehicles]]\nid = "v{i}"\nposition = [0, {100 + 10 * i}]\nlike = "truck"\n' for i in range(501))
     error = refusal(scene_file, BASE.replace("[states.working]", copies + "[states.working]"))
     assert isinstance(error, LimitError)
     assert "more than 1000 lamps" in str(error)

@@ -1,6 +1,6 @@
 """Start-up times: medians of ten warm runs of each command, and the first and second study of a new numba cache.
 
-    python tests/speed/bench_start.py
+python tests/speed/bench_start.py
 """
 
 from __future__ import annotations

@@ -108,7 +108,10 @@ def test_commands_import_only_inside_their_functions() -> None:
 def loaded_after(code: str) -> set[str]:
     result = subprocess.run(
         [sys.executable, "-c", f"{code}\nimport sys; print(' '.join(sys.modules))"],
-        capture_output=True, text=True, check=True, cwd=PACKAGE.parent,
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=PACKAGE.parent,
     )
     return set(result.stdout.splitlines()[-1].split())
 

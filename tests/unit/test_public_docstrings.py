@@ -8,9 +8,26 @@ import re
 
 import pytest
 
-STAGES = ["geometry", "grids", "units", "photometry", "engine", "vision", "checks", "placement",
-          "study.simulate", "study.probe", "study.areas", "study.eyes", "study.levels", "study.site_map", "study.windows",
-          "study.verdicts", "reports", "pictures"]
+STAGES = [
+    "geometry",
+    "grids",
+    "units",
+    "photometry",
+    "engine",
+    "vision",
+    "checks",
+    "placement",
+    "study.simulate",
+    "study.probe",
+    "study.areas",
+    "study.eyes",
+    "study.levels",
+    "study.site_map",
+    "study.windows",
+    "study.verdicts",
+    "reports",
+    "pictures",
+]
 
 
 def public_functions() -> list[tuple[str, object]]:

@@ -33,7 +33,7 @@ def test_show_says_flux_peak_and_angles() -> None:
     text = ask("show", "tail-flood-round", "--at", "0,30", "--tilt", "-35 deg")
     for words in (
         "4200 lm",
-        "3887 cd at C 0, gamma 0",
+        "3889 cd at C 0, gamma 0",
         "60.0 deg across, 60.0 deg up",
         "1943",
         "tilted 35 deg down",

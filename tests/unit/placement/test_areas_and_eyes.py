@@ -112,9 +112,7 @@ def test_the_road_gaze_follows_the_grade() -> None:
 
 
 def test_a_fixed_eye_has_one_station_and_no_speed() -> None:
-    document = {"at": [-15, 2, 1.6], "gaze": ["90 deg", {"point": [0, 0, 2.0]}]}
-    eye = {key: value for key, value in document.items()}
-    found = path_of_fixed(eye)
+    found = path_of_fixed({"at": [-15, 2, 1.6], "gaze": ["90 deg", {"point": [0, 0, 2.0]}]})
     assert found.points_m.tolist() == [[-15.0, 2.0, 1.6]] and found.speed_m_s is None
     assert found.gazes["90 deg"][0] == pytest.approx((0.0, 1.0, 0.0))
     towards = np.array((15.0, -2.0, 0.4))

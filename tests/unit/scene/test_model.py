@@ -228,7 +228,7 @@ def test_places_of_errors_that_arise_later(read: Read) -> None:
 
 def test_one_lamp_at_least(tmp_path: Path) -> None:
     start = BASE.index("[[vehicles.lamps]]")
-    end = BASE.index("[[vehicles]]\nid = \"second\"")
+    end = BASE.index('[[vehicles]]\nid = "second"')
     file = tmp_path / "scene.toml"
     file.write_text((BASE[:start] + BASE[end:]).replace('lamps = ["tail-left"]', 'circuit = "warning"'))
     with pytest.raises(DocumentError, match="no lamp"):
