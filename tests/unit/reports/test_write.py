@@ -166,7 +166,9 @@ def test_a_comparison_is_written_whole(tmp_path: Path) -> None:
     document = json.loads((tmp_path / "cmp" / "comparison.json").read_text())
     assert document["flips"][0]["rule"] == "nfpa_rear_minimum"
     night = [
-        one for one in document["eye_differences"] if (one["eye"], one["state"], one["light"]) == ("car-next", "working", "night")
+        one
+        for one in document["eye_differences"]
+        if (one["eye"], one["state"], one["light"]) == ("car-next", "working", "night")
     ]
     assert night[0]["second_over_first"] == pytest.approx(0.4346, abs=1e-4)
     page = (tmp_path / "cmp" / "comparison.html").read_text(encoding="utf-8")
