@@ -16,6 +16,6 @@ class DataFolders(BuildHookInterface):  # type: ignore[type-arg]
             return
         for folder in FOLDERS:
             for file in sorted(Path(self.root, folder).rglob("*")):
-                if file.is_file():
+                if file.is_file() and file.suffix != ".png":  # pictures are for readers of the repository
                     inside = file.relative_to(self.root).as_posix()
                     build_data["force_include"][str(file)] = f"scenelux/_shipped/{inside}"

@@ -20,6 +20,7 @@ from scenelux.cli.options import (
     print_file,
     progress_printer,
 )
+from scenelux.cli.second_process import second_process
 
 __all__ = ["study"]
 
@@ -30,6 +31,7 @@ def study(
     variant: Annotated[str, typer.Option("--variant", help="Compute this variant; else the base.")] = "",
     units: Units = "",
     colours: Colours = "inferno",
+    every_light: Annotated[bool, typer.Option("--every-light", help="Draw every state at every light level.")] = False,
     strict: Strict = False,
     quiet: Quiet = False,
     json: Json = False,
@@ -47,8 +49,9 @@ def study(
 
     progress = progress_printer(quiet or json)
     document = read_scene(scene)
-    result = simulate(document, [variant or document.base], units=units or None, progress=progress)
-    files = write_study(result, out, colours=colours, progress=progress)
+    with second_process() as other:
+        result = simulate(document, [variant or document.base], units=units or None, progress=progress)
+        files = write_study(result, out, colours=colours, every_light=every_light, progress=progress, executor=other)
     progress("")
     if json:
         print_file(out / "summary.json")

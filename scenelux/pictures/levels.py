@@ -1,4 +1,4 @@
-"""Which duty states and light levels are drawn: every state once, at the light level that the rules judge most."""
+"""Which duty states and light levels are drawn: all at which a rule is judged, and every state once."""
 
 from __future__ import annotations
 
@@ -50,19 +50,27 @@ def levels_drawn(variants: Sequence[VariantResult], *, every_light: bool = False
     Parameters
     ----------
     variants : those on one sheet.
-    every_light : draw every light level of every state, not only the most judged one.
+    every_light : draw every light level of every state.
     """
     order = judged_lights(variants)
     groups = _groups(variants)
     if every_light:
         return [_level(keys, order, variants) for keys in groups]
-    chosen: list[list[Key]] = []
+    judged = {(row.state, row.light) for one in variants for row in one.verdicts}
+    chosen = [keys for keys in groups if judged.intersection(keys)]
     for state in dict.fromkeys(state for state, _ in variants[0].map.levels):
         own = (keys for light in order for keys in groups if (state, light) in keys)
         first = next(own, None)
-        if first is not None and first not in chosen:
+        if first is not None and not any(state == drawn for keys in chosen for drawn, _ in keys):
             chosen.append(first)
-    return [_level(keys, order, variants) for keys in chosen]
+    return [_level(keys, order, variants) for keys in sorted(chosen, key=lambda keys: _place(keys, order, variants))]
+
+
+def _place(keys: list[Key], order: Sequence[str], variants: Sequence[VariantResult]) -> tuple[int, int]:
+    """Order of the sheets: states as in the document, each at its most judged light level first."""
+    states = list(dict.fromkeys(state for state, _ in variants[0].map.levels))
+    level = _level(keys, order, variants)
+    return states.index(level.state), order.index(level.light)
 
 
 def _groups(variants: Sequence[VariantResult]) -> list[list[Key]]:

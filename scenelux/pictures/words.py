@@ -41,6 +41,8 @@ def figure(value: float, limit: float = math.nan) -> str:
         return "not valid"
     if math.isinf(value):
         return "without bound"
+    if math.isnan(limit) and 0.0 < abs(value) < 0.001:
+        return "below 0.001" if value > 0.0 else "above -0.001"
     for figures in range(3, 12):
         text = _plain(value, figures)
         shown = float(text)

@@ -102,7 +102,7 @@ def _verdict_cells(result: StudyResult, variant: VariantResult, row: VerdictRow)
 
 def margin_text(row: VerdictRow) -> str:
     """The margin in the rule's unit, and whether it lies inside the uncertainty of the lamp data."""
-    if not math.isfinite(row.margin):
+    if not math.isfinite(row.margin) or row.verdict == "not assessed":
         return "none"
     text = f"{'+' if row.margin > 0 else ''}{figure(row.margin)}{unit_text(row.unit)}"
     return f"{text}; margin inside data uncertainty" if row.inside_uncertainty else text

@@ -7,7 +7,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor
+from concurrent.futures import BrokenExecutor, Executor, Future
 from pathlib import Path
 from typing import Any
 
@@ -93,7 +93,17 @@ def _study_files(
             pdf.add(sheet)
         yield name, pictures[variant][-1].png
     yield "report.html", study_page(result, pictures).encode("utf-8")
-    yield "report.pdf", pdf.finish() if meanwhile is None else meanwhile.result()
+    yield "report.pdf", pdf.finish() if meanwhile is None else _drawn(meanwhile, result, colours, every_light)
+
+
+def _drawn(meanwhile: Future[bytes], result: StudyResult, colours: str, every_light: bool) -> bytes:
+    """The PDF from the other process; drawn here when that process could not start or was ended."""
+    from scenelux.reports.pdf import study_pdf
+
+    try:
+        return meanwhile.result()
+    except BrokenExecutor:
+        return study_pdf(result, colours, every_light)
 
 
 def _named_sheets(result: StudyResult, colours: str, every_light: bool) -> Iterator[tuple[str, str, Figure]]:

@@ -35,7 +35,7 @@ def test_show_says_flux_peak_and_angles() -> None:
         "4200 lm",
         "3889 cd at C 0, gamma 0",
         "60.0 deg across, 60.0 deg up",
-        "1945",
+        "1944",
         "tilted 35 deg down",
         "invented",
     ):

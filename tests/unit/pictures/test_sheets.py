@@ -208,9 +208,12 @@ def test_nothing_lit_draws_no_plan_and_equal_levels_share_one() -> None:
     assert len(levels_drawn([same])) == 1 and len(levels_drawn([same])[0].same) == 3
 
 
-def test_each_state_is_drawn_once_at_the_light_that_rules_judge_most() -> None:
+def test_every_state_is_drawn_and_every_level_at_which_a_rule_is_judged() -> None:
     assert judged_lights([TILTED]) == ["night", "day"]
-    assert [(one.state, one.light) for one in levels_drawn([TILTED])] == [("working", "night"), ("blocking", "night")]
+    drawn = [("working", "night"), ("working", "day"), ("blocking", "night")]
+    assert [(one.state, one.light) for one in levels_drawn([TILTED])] == drawn
+    night_only = replace(TILTED, verdicts=tuple(row for row in TILTED.verdicts if row.light == "night"))
+    assert [one.light for one in levels_drawn([night_only]) if one.state == "working"] == ["night"]
     assert len(levels_drawn([TILTED], every_light=True)) == 4
     by_day = replace(TILTED, verdicts=tuple(row for row in TILTED.verdicts if row.light == "day"))
     assert judged_lights([by_day]) == ["day", "night"]
@@ -225,6 +228,9 @@ def test_curves_are_drawn_for_the_judged_light_and_for_the_worst() -> None:
 
 def test_a_comparison_leaves_out_what_is_the_same_in_both() -> None:
     names = [name for name, _ in comparison_sheets(RESULT, "flat", "tilted")]
-    assert [name for name in names if name.startswith("pair")] == ["pair-flat-tilted-working-night.png"]
+    assert [name for name in names if name.startswith("pair")] == [
+        "pair-flat-tilted-working-night.png",
+        "pair-flat-tilted-working-day.png",
+    ]
     alike = [name for name, _ in comparison_sheets(RESULT, "flat", "flat")]
     assert len(alike) == 1

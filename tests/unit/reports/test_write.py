@@ -33,7 +33,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_every_file_is_made_and_listed(written: Path) -> None:
     names = {path.name for path in written.iterdir()}
     assert {"summary.json", "report.html", "report.pdf", "grids.npz", "area-tilted-rear.csv"} <= names
-    assert sum(name.endswith(".png") for name in names) == 5
+    assert sum(name.endswith(".png") for name in names) == 6
     assert set(json.loads((written / "summary.json").read_text())["files"]) == names
     assert [path.name for path in written.parent.iterdir()] == ["results"]
 
@@ -52,7 +52,7 @@ def test_the_pdf_has_no_date_and_no_address(written: Path) -> None:
 def test_the_page_holds_everything(written: Path) -> None:
     page = (written / "report.html").read_text(encoding="utf-8")
     assert not re.search(r"https?:|//[a-z]|<link|<script|@import|url\(", re.sub(r"base64,[A-Za-z0-9+/=]+", "", page))
-    assert page.count("data:image/png;base64,") == 5
+    assert page.count("data:image/png;base64,") == 6
     assert "tilted: 6 rules meet, 4 miss, 2 not assessed" in page
     for caution in RESULT.cautions:
         assert page.count(caution) == 2
