@@ -14,7 +14,7 @@ from scenelux.pictures.facts import area_tags, entry_of, plane_text, say_level
 from scenelux.pictures.levels import Level
 from scenelux.pictures.scale import LuxScale
 from scenelux.pictures.sheet import BODY, FAMILY, Box, add_axes, fit, new_sheet, put, text_width_in
-from scenelux.pictures.words import figure, illuminance, variant_title
+from scenelux.pictures.words import figure, illuminance, lux_figure, variant_title
 from scenelux.study.results import AreaResult, StudyResult, VariantResult
 from scenelux.units import FOOT_M, UnitSystem
 
@@ -72,7 +72,8 @@ def _draw_area(
     put(sheet, box.left, box.top - 0.17, fit(plane_text(area, units), box.width, 7), 7)
     found = entry.maintained
     words = (
-        f"min {figure(found.minimum)}, average {figure(found.average)}, max {illuminance(found.maximum, units)}, "
+        f"min {lux_figure(found.minimum)}, average {lux_figure(found.average)}, "
+        f"max {illuminance(found.maximum, units)}, "
         f"min/average {figure(found.uniformity)}, {found.valid_points} of {found.all_points} points"
     )
     put(sheet, box.left, box.top - 0.31, fit(words, box.width, 7), 7)

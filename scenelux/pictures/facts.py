@@ -13,6 +13,7 @@ from scenelux.pictures.words import (
     counts_sentence,
     figure,
     limit_text,
+    lux_figure,
     value_text,
 )
 from scenelux.study.results import AreaResult, StudyResult, VariantResult, VerdictRow
@@ -136,7 +137,7 @@ def _write_area(column: Column, units: UnitSystem, area: AreaResult, tag: str, l
     if not found.valid_points:
         column.line(f"no valid point of {found.all_points}: all under or inside a body", 7, indent=0.15)
         return
-    least, mean, most = (figure(value) for value in (found.minimum, found.average, found.maximum))
+    least, mean, most = (lux_figure(value) for value in (found.minimum, found.average, found.maximum))
     column.line(f"min {least}, average {mean}, max {most} lx", 7, indent=0.15)
 
 

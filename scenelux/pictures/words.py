@@ -18,6 +18,7 @@ __all__ = [
     "figure",
     "illuminance",
     "limit_text",
+    "lux_figure",
     "slug",
     "source_line",
     "unit_text",
@@ -26,6 +27,7 @@ __all__ = [
     "where",
 ]
 
+DIMMEST_LX = 0.001
 _UNIT_TEXT = {"1": "", "cd/m2": "cd/m²"}
 
 
@@ -41,8 +43,6 @@ def figure(value: float, limit: float = math.nan) -> str:
         return "not valid"
     if math.isinf(value):
         return "without bound"
-    if math.isnan(limit) and 0.0 < abs(value) < 0.001:
-        return "below 0.001" if value > 0.0 else "above -0.001"
     for figures in range(3, 12):
         text = _plain(value, figures)
         shown = float(text)
@@ -72,6 +72,17 @@ def unit_text(unit: str) -> str:
     return f" {shown}" if shown else ""
 
 
+def lux_figure(value_lx: float) -> str:
+    """Lux in three figures; what no meter reads is said to be below that.
+
+    Example
+    -------
+    >>> lux_figure(31.416), lux_figure(2.8e-6), lux_figure(0.0)
+    ('31.4', 'below 0.001', '0')
+    """
+    return f"below {DIMMEST_LX:g}" if 0.0 < value_lx < DIMMEST_LX else figure(value_lx)
+
+
 def illuminance(value_lx: float, units: UnitSystem) -> str:
     """Lux, and for US documents footcandles beside it.
 
@@ -80,11 +91,11 @@ def illuminance(value_lx: float, units: UnitSystem) -> str:
     >>> illuminance(263.2, "metric"), illuminance(263.2, "us"), illuminance(1e-7, "us")
     ('263 lx', '263 lx (24.5 fc)', 'below 0.001 lx')
     """
-    text = figure(value_lx)
+    text = lux_figure(value_lx)
     if not math.isfinite(value_lx):
         return text
-    if 0.0 < value_lx < 0.001:
-        return "below 0.001 lx"
+    if 0.0 < value_lx < DIMMEST_LX:
+        return f"{text} lx"
     return f"{text} lx ({figure(value_lx / LUX_PER_FOOT_CANDLE)} fc)" if units == "us" else f"{text} lx"
 
 
