@@ -1,4 +1,4 @@
-"""Bad input at the command line: exit status 2, one sentence, nothing written; nor does an interruption leave anything."""
+"""Bad input at the command line: status 2, one sentence, nothing written; nor does an interruption leave anything."""
 
 from __future__ import annotations
 

@@ -36,10 +36,10 @@ HEAVY = {
     "numba": {"engine"},
     "pydantic": {"scene"},
     "matplotlib": {"pictures", "reports"},
-    "imageio": {"pictures"},
     "typer": {"cli"},
     "rich": {"cli", "reports"},
-    "scipy": {"photometry", "engine", "vision"},
+    "scipy": set(),
+    "imageio": set(),
 }
 
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path.relative_to(PACKAGE).parts[0] not in ("_shipped",))
