@@ -25,6 +25,7 @@ from scenelux.vision import (
     veil_form,
     worst_station,
 )
+from scenelux.vision.discomfort import ADAPTATION_RANGE_CD_M2, ANGLE_RANGE_DEG
 from scenelux.vision.threshold import OBSERVER_AGE_YEARS, VEIL_FORM
 
 __all__ = ["look"]
@@ -95,6 +96,7 @@ def _entry(
     top = _top_lamps(headline.by_lamp_cd_m2, lux)
     limit, limit_from = _limit(eye, around)
     total_lux = lux.sum(axis=0)
+    discomfort = de_boer(lux, gaze.angle_deg, around.adaptation_luminance_cd_m2)
     road = around.road_luminance_cd_m2
     return EyeEntry(
         state=state,
@@ -105,7 +107,7 @@ def _entry(
         veil_cd_m2={form: total.total_cd_m2 for form, total in sums.items()},
         veil_by_lamp_cd_m2=headline.by_lamp_cd_m2,
         threshold_increment_percent=threshold_increment_percent(standard.total_cd_m2, road),
-        discomfort_rating=de_boer(lux, gaze.angle_deg, around.adaptation_luminance_cd_m2),
+        discomfort_rating=discomfort,
         road_luminance_cd_m2=road,
         valid_stations=int(np.isfinite(headline.total_cd_m2).sum()),
         worst_station=worst,
@@ -114,7 +116,7 @@ def _entry(
         veil_limit_from=limit_from,
         seconds_above=_seconds(path, headline.total_cd_m2, limit),
         dose_lx_s=dose_lx_s(path.distances_m, total_lux, path.speed_m_s).dose_lx_s if path.speed_m_s else None,
-        notes=(*_outside(placed, path, headline), *unseen),
+        notes=(*_outside(placed, path, headline), *_ranges(sums, discomfort), *unseen),
     )
 
 
@@ -151,6 +153,19 @@ def _outside(placed: PlacedScene, path: EyePath, headline: VeilSum) -> tuple[str
                 f"{lamp} is nearer than {form.minimum_deg:g} or farther than {form.maximum_deg:g} deg from the line of "
                 f"sight at {where}{f' and {more} more' if more > 0 else ''}: no {HEADLINE_FORM} veil there"
             )
+    return tuple(notes)
+
+
+def _ranges(sums: Mapping[str, VeilSum], discomfort: Array) -> tuple[str, ...]:
+    """Says why the other forms and the discomfort rating have no value at some stations."""
+    notes = [
+        f"{name} holds from {form.minimum_deg:g} to {form.maximum_deg:g} deg, and a lamp is outside at some stations"
+        for name, form in ((name, veil_form(name)) for name in sums if name != HEADLINE_FORM)
+        if sums[name].outside.any()
+    ]
+    if np.isnan(discomfort).any():
+        (least, most), (dim, bright) = ANGLE_RANGE_DEG, ADAPTATION_RANGE_CD_M2
+        notes.append(f"the discomfort rating holds from {least:g} to {most:g} deg and {dim:g} to {bright:g} cd/m2")
     return tuple(notes)
 
 
