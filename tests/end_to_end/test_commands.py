@@ -204,10 +204,10 @@ def test_quick_commands_load_nothing_heavy(words: list[str]) -> None:
 
 @pytest.mark.parametrize("words", [["--help"], ["validate", "causeway-truck"]])
 def test_quick_commands_are_quick(words: list[str]) -> None:
-    """Ratio to a bare interpreter and generous seconds: the figure itself is printed by tests/speed/bench_start.py."""
+    """Median of ten warm runs, as tests/speed/bench_start.py prints it; 0.3 s is meant, the rest is room for noise."""
     times = []
-    for _ in range(5):
+    for _ in range(10):
         start = time.perf_counter()
         subprocess.run([sys.executable, "-m", "scenelux", *words], check=True, capture_output=True, cwd=ROOT)
         times.append(time.perf_counter() - start)
-    assert min(times) < 1.0
+    assert sorted(times)[5] < 0.6
