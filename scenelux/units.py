@@ -13,14 +13,11 @@ __all__ = [
     "MPH_M_S",
     "YARD_M",
     "UnitSystem",
-    "format_angle",
+    "figure",
     "format_distance",
     "format_illuminance",
-    "format_intensity",
     "format_length",
-    "format_luminance",
     "format_number",
-    "format_percent",
     "format_speed",
     "illuminance_unit",
     "illuminance_value",
@@ -65,6 +62,35 @@ def format_number(value: float, digits: int = 3) -> str:
     return f"{rounded:.{decimals}f}" if decimals > 0 else f"{value:.0f}"
 
 
+def figure(value: float, limit: float = math.nan) -> str:
+    """A number in three figures, or in as many as show on which side of the limit it lies.
+
+    Example
+    -------
+    >>> figure(31.416), figure(29.998, 30.0), figure(1234.5), figure(0.0), figure(float("nan"))
+    ('31.4', '29.998', '1234', '0', 'not valid')
+    """
+    if math.isnan(value):
+        return NOT_VALID
+    if math.isinf(value):
+        return "without bound"
+    for figures in range(3, 12):
+        text = _plain(value, figures)
+        shown = float(text)
+        if math.isnan(limit) or (shown > limit) - (shown < limit) == (value > limit) - (value < limit):
+            break
+    return text
+
+
+def _plain(value: float, figures: int) -> str:
+    """Fixed notation between a hundred-thousandth and a thousand million, powers of ten outside."""
+    size = abs(value)
+    if 10**figures <= size < 1e9:
+        return f"{value:.0f}"
+    text = f"{value:.{figures}g}"
+    return f"{float(text):.8f}".rstrip("0") if "e-" in text and size >= 1e-5 else text
+
+
 def illuminance_unit(system: UnitSystem) -> str:
     """Unit in which illuminance is written."""
     return "fc" if system == "us" else "lx"
@@ -94,28 +120,6 @@ def format_illuminance(lux: float, system: UnitSystem = "metric") -> str:
     ('31.4 lx', '2.92 fc', 'not valid')
     """
     return _with_unit(illuminance_value(lux, system), illuminance_unit(system))
-
-
-def format_luminance(cd_m2: float) -> str:
-    """Luminance to three digits, in candela per square metre in both systems.
-
-    Example
-    -------
-    >>> format_luminance(0.1276)
-    '0.128 cd/m2'
-    """
-    return _with_unit(cd_m2, "cd/m2")
-
-
-def format_intensity(candela: float) -> str:
-    """Luminous intensity to three digits, whole from 1000 upwards.
-
-    Example
-    -------
-    >>> format_intensity(3889.62)
-    '3890 cd'
-    """
-    return _with_unit(candela, "cd")
 
 
 def format_length(metres: float, system: UnitSystem = "metric") -> str:
@@ -164,30 +168,6 @@ def format_speed(metres_per_second: float, system: UnitSystem = "metric") -> str
     """
     factor, unit = (MPH_M_S, "mph") if system == "us" else (KM_H_M_S, "km/h")
     return _with_unit_text(metres_per_second, f"{metres_per_second / factor:.0f}", unit)
-
-
-def format_angle(degrees: float) -> str:
-    """An angle to a tenth of a degree.
-
-    Example
-    -------
-    >>> format_angle(-35.0), format_angle(0.04)
-    ('-35 deg', '0 deg')
-    """
-    text = f"{_no_minus_zero(degrees, 1):.1f}".removesuffix(".0") if math.isfinite(degrees) else ""
-    return _with_unit_text(degrees, text, "deg")
-
-
-def format_percent(share: float) -> str:
-    """A share of one in percent, whole from 10 %.
-
-    Example
-    -------
-    >>> format_percent(0.38), format_percent(0.042)
-    ('38 %', '4.2 %')
-    """
-    percent = 100.0 * share
-    return _with_unit_text(share, f"{_no_minus_zero(percent, 0 if abs(percent) >= 10 else 1):g}", "%")
 
 
 def _with_unit(value: float, unit: str) -> str:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.checks.criteria import Rule
-from scenelux.checks.limits import beats, figure, in_unit, margin
+from scenelux.checks.limits import beats, in_unit, margin
 from scenelux.checks.obstacles import (
     area_remarks,
     eye_remarks,
@@ -27,6 +27,7 @@ from scenelux.checks.obstacles import (
 )
 from scenelux.geometry import Vector
 from scenelux.study.results import Statistics, VerdictRow
+from scenelux.units import figure
 
 __all__ = ["GazeSeries", "VerdictCounts", "counts", "judge_area", "judge_eye", "judge_value"]
 

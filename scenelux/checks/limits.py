@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from typing import Literal
 
 from scenelux.units import FOOT_M, INCH_M, LUX_PER_FOOT_CANDLE
 
-__all__ = ["Sense", "beats", "figure", "in_unit", "margin"]
+__all__ = ["Sense", "beats", "in_unit", "margin"]
 
 Sense = Literal["at least", "at most"]
 
@@ -47,21 +46,3 @@ def margin(value: float, limit: float, sense: Sense) -> float:
 def beats(value: float, limit: float, sense: Sense) -> bool:
     """True when the value reaches the limit; a limit that is just reached is met."""
     return margin(value, limit, sense) >= -_SAME * abs(limit)
-
-
-def figure(value: float, limit: float = math.nan) -> str:
-    """A number in three figures, or as many as show on which side of the limit it lies.
-
-    Example
-    -------
-    >>> figure(31.416), figure(29.998, 30.0), figure(1234.5), figure(0.0)
-    ('31.4', '29.998', '1234', '0')
-    """
-    if math.isinf(value):
-        return "without bound"
-    for figures in range(3, 12):
-        text = f"{value:.0f}" if 10**figures <= abs(value) < 1e9 else f"{value:.{figures}g}"
-        shown = float(text)
-        if math.isnan(limit) or (shown > limit) - (shown < limit) == (value > limit) - (value < limit):
-            break
-    return text

@@ -175,7 +175,7 @@ def check_memory(needed_bytes: int, limit_bytes: int, what: str) -> None:
         raise LimitError(
             f"needs {needed_bytes / 1e9:.2f} GB and the limit is {limit_bytes / 1e9:.2f} GB",
             key=what,
-            accepted="take fewer points or lamps, or raise memory_limit_bytes",
+            accepted="take fewer points or fewer lamps",
         )
 
 

@@ -3,7 +3,7 @@
 from scenelux.vision.approach import Dose, TimeAbove, dose_lx_s, seconds_above, worst_station
 from scenelux.vision.discomfort import de_boer
 from scenelux.vision.eye import EyeLight, eye_light
-from scenelux.vision.threshold import threshold_increment_percent, veil_ratio
+from scenelux.vision.threshold import threshold_increment_percent
 from scenelux.vision.veil import (
     HEADLINE_FORM,
     VEIL_FORMS,
@@ -31,7 +31,6 @@ __all__ = [
     "threshold_increment_percent",
     "veil_form",
     "veil_per_lux",
-    "veil_ratio",
     "veiling_luminance",
     "worst_station",
 ]

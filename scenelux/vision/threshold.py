@@ -18,7 +18,6 @@ __all__ = [
     "THRESHOLD_INCREMENT_SOURCE",
     "VEIL_FORM",
     "threshold_increment_percent",
-    "veil_ratio",
 ]
 
 OBSERVER_AGE_YEARS = 23.0
@@ -54,16 +53,3 @@ def threshold_increment_percent(veil_cd_m2: ArrayLike, road_luminance_cd_m2: Arr
     lit = np.where(valid, road, 1.0)
     percent = np.where(lit <= 5.0, 65.0 * veil / lit**0.80, 95.0 * veil / lit**1.05)
     return np.where(valid, percent, np.nan)
-
-
-def veil_ratio(veil_cd_m2: ArrayLike, road_luminance_cd_m2: ArrayLike) -> NDArray[np.float64]:
-    """Veil over average road luminance; nan where the road has none.
-
-    Example
-    -------
-    >>> veil_ratio(0.15, [0.0, 0.5]).tolist()
-    [nan, 0.3]
-    """
-    veil, road = np.broadcast_arrays(np.asarray(veil_cd_m2, np.float64), np.asarray(road_luminance_cd_m2, np.float64))
-    valid = (road > 0.0) & (veil >= 0.0)
-    return np.where(valid, veil / np.where(valid, road, 1.0), np.nan)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from scenelux.checks.limits import beats, figure, in_unit, margin
+from scenelux.checks.limits import beats, in_unit, margin
 from scenelux.units import LUX_PER_FOOT_CANDLE
 
 
@@ -37,21 +37,3 @@ def test_a_limit_just_reached_is_met_even_through_a_conversion() -> None:
 def test_a_margin_is_positive_when_better() -> None:
     assert margin(4.0, 5.0, "at most") == 1.0
     assert margin(4.0, 5.0, "at least") == -1.0
-
-
-@pytest.mark.parametrize(
-    ("value", "limit", "text"),
-    [
-        (31.416, 30.0, "31.4"),
-        (29.98, 30.0, "29.98"),
-        (30.04, 30.0, "30.04"),
-        (30.0, 30.0, "30"),
-        (0.00186, 5.0, "0.00186"),
-        (math.inf, 10.0, "without bound"),
-        (20480.4, 20000.0, "20480"),
-    ],
-)
-def test_a_printed_value_never_seems_to_be_on_the_other_side_of_its_limit(
-    value: float, limit: float, text: str
-) -> None:
-    assert figure(value, limit) == text

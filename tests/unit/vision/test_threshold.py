@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scenelux.vision import threshold_increment_percent, veil_ratio
+from scenelux.vision import threshold_increment_percent
 
 
 @pytest.mark.parametrize("road", [0.0, np.nextafter(0.05, 0.0), -1.0, np.nan, np.inf])
@@ -26,8 +26,3 @@ def test_five_belongs_to_the_lower_branch() -> None:
 def test_a_veil_that_is_not_valid_stays_so_and_no_veil_is_zero() -> None:
     assert np.isnan(threshold_increment_percent([np.nan, 0.0], 1.0)).tolist() == [True, False]
     assert threshold_increment_percent(0.0, 1.0) == 0.0
-
-
-def test_veil_ratio() -> None:
-    assert veil_ratio([0.03, 0.3], 0.1).tolist() == pytest.approx([0.3, 3.0])
-    assert np.isnan(veil_ratio([np.nan, 0.1, 0.1], [1.0, 0.0, np.nan])).all()
