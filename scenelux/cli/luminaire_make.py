@@ -45,12 +45,13 @@ def make(
 
 
 def _make_one(out: Path, form: str, flux: str, given: dict[str, str], keywords: list[tuple[str, str]]) -> None:
+    from scenelux.names import CALCULATED_FROM_BEAM
     from scenelux.photometry import sample, write_lm63
 
     stated = _beam(form, flux, given)
     figures = [f"{key.removesuffix('_deg').replace('_', ' ')} {text}" for key, text in given.items()]
     words = ("OTHER", ", ".join([f"Beam {form}", f"flux {flux}", *figures]))
-    first = [("TEST", "None, calculated from a stated beam"), ("TESTLAB", "None"), ("ISSUEDATE", "Not stated")]
+    first = [("TEST", f"None, {CALCULATED_FROM_BEAM}"), ("TESTLAB", "None"), ("ISSUEDATE", "Not stated")]
     data = write_lm63(sample(stated), [*first, *keywords, words])
     _write(out, data)
     typer.echo(f"{out} written; look at it with: scenelux luminaire show {out}")

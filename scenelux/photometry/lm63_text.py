@@ -6,13 +6,13 @@ import re
 from dataclasses import dataclass
 
 from scenelux.errors import LimitError
+from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.lm63_openings import Edition
 from scenelux.photometry.lm63_write import REQUIRED_KEYWORDS
 
-__all__ = ["FILE_LIMIT_BYTES", "Header", "plain_bytes", "read_header"]
+__all__ = ["Header", "plain_bytes", "read_header"]
 
-FILE_LIMIT_BYTES = 32_000_000
 _HEADER_LIMIT_BYTES = 1_000_000
 
 _TILT = re.compile(rb"(?:\A|(?<=[\r\n]))TILT=[^\r\n]*")
@@ -48,10 +48,10 @@ def plain_bytes(data: bytes, log: FaultLog) -> bytes:
     data : the file.
     log : takes the warnings.
     """
-    if len(data) > FILE_LIMIT_BYTES:
+    if len(data) > LARGEST_PHOTOMETRIC_BYTES:
         raise LimitError(
             f"is a file of {len(data) / 1e6:.1f} MB", file=log.file or None,
-            accepted=f"photometric files have at most {FILE_LIMIT_BYTES / 1e6:.0f} MB",
+            accepted=f"photometric files have at most {LARGEST_PHOTOMETRIC_BYTES / 1e6:.0f} MB",
         )  # fmt: skip
     if not data.strip(b"\0\x1a \t\r\n"):
         raise log.error(59, "is an empty file", accepted="give an LM-63 file")

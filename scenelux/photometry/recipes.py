@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from scenelux.errors import DocumentError, InputError
+from scenelux.names import CALCULATED_FROM_BEAM, INVENTED
 from scenelux.photometry.beams import Beam, Compound, CosinePower, EllipticalGaussian, FlatTop
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.lm63_write import write_lm63
@@ -59,10 +60,10 @@ class Recipe:
         """The luminaire as an LM-63 file, marked as invented."""
         distribution = sample(self.beam)
         keywords = [
-            ("TEST", f"Invented demonstration data: {self.name}"),
-            ("TESTLAB", "None, calculated from a stated beam"),
+            ("TEST", f"{INVENTED} demonstration data: {self.name}"),
+            ("TESTLAB", f"None, {CALCULATED_FROM_BEAM}"),
             ("ISSUEDATE", "2026-01-15"),
-            ("MANUFAC", "Invented for demonstration"),
+            ("MANUFAC", f"{INVENTED} for demonstration"),
             ("LUMCAT", self.name),
             ("LUMINAIRE", self.title),
             ("LAMP", self.lamp),

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Mapping
 from pathlib import PurePath
 
+from scenelux.names import slug
 from scenelux.study.results import StudyResult, VariantResult, VerdictRow
 from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
 
@@ -188,15 +188,3 @@ def source_line(result: StudyResult) -> str:
     files = "; ".join(f"{one.file} ({one.sha256[:8]})" for one in ordered[:2])
     more = f" and {len(ordered) - 2} more, listed in the report" if len(ordered) > 2 else ""
     return f"Source: scenelux study of {result.scene_name}. Inputs (sha256): {files or 'none recorded'}{more}."
-
-
-def slug(*parts: str) -> str:
-    """A file name from words, safe on every system.
-
-    Example
-    -------
-    >>> slug("plan", "Tilted 35°", "night/dim")
-    'plan-tilted-35-night-dim'
-    """
-    words = (re.sub(r"[^a-z0-9]+", "-", part.lower()).strip("-") or "x" for part in parts)
-    return "-".join(words)

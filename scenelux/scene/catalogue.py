@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import os
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
 from scenelux.errors import DocumentError
-from scenelux.scene.cards import CARD_FORMAT, Card, CardSource, Input, Luminaire
+from scenelux.names import CALCULATED_FROM_BEAM, INVENTED, LARGEST_PHOTOMETRIC_BYTES
+from scenelux.scene.cards import CARD_FORMAT, Card, CardSource, DataClass, Input, Luminaire
 from scenelux.scene.document import Document, read_document, read_limited
 from scenelux.scene.problems import validated
 from scenelux.scene.words import near
@@ -15,34 +18,55 @@ from scenelux.shipped import shipped
 
 __all__ = [
     "LARGEST_CARD_BYTES",
-    "LARGEST_PHOTOMETRIC_BYTES",
     "Catalogue",
     "check_format",
     "photometric_file",
     "read_card",
     "read_luminaire",
+    "recorded",
     "shown_name",
 ]
 
 LARGEST_CARD_BYTES = 100_000
-LARGEST_PHOTOMETRIC_BYTES = 20_000_000
 
 _PHOTOMETRIC = ".ies"
 
 
 def shown_name(path: Path) -> str:
-    """Name of a file in messages: below the working directory or the shipped folders where it lies there.
+    """Name of a file in messages: below the shipped folders or the working directory where it lies there.
 
     Example
     -------
     >>> shown_name(shipped("scenes") / "any.toml").endswith("scenes/any.toml")
     True
     """
-    root = shipped("scenes").parent
-    for base in (Path.cwd(), root):
-        if path.is_absolute() and path.is_relative_to(base):
-            return path.relative_to(base).as_posix()
-    return path.as_posix()
+    if not path.is_absolute():
+        return path.as_posix()
+    bases = (shipped("scenes").parent, Path.cwd())
+    return next((path.relative_to(base) for base in bases if path.is_relative_to(base)), path).as_posix()
+
+
+def recorded(path: Path, home: Path, data: bytes) -> Input:
+    """A file as results record it, by a name that is the same from any working directory.
+
+    Parameters
+    ----------
+    path : the file.
+    home : folder of the scene; files in it, or in the folder around it, are named from there.
+    data : what was read.
+
+    Example
+    -------
+    >>> recorded(Path("/job/lamps/own.ies"), Path("/job/scenes"), b"").file
+    '../lamps/own.ies'
+    """
+    path, home, root = (Path(os.path.abspath(one)) for one in (path, home, shipped("scenes").parent))
+    name = path.as_posix()
+    if any(path.is_relative_to(shipped(folder)) for folder in ("scenes", "luminaires")):
+        name = path.relative_to(root).as_posix()
+    elif path.is_relative_to(home.parent):
+        name = Path(os.path.relpath(path, home)).as_posix()
+    return Input(name, hashlib.sha256(data).hexdigest())
 
 
 def check_format(document: Document, wanted: str, what: str) -> None:
@@ -56,18 +80,19 @@ def check_format(document: Document, wanted: str, what: str) -> None:
     raise document.error(("format",), f"is not the format of {what}", accepted)
 
 
-def read_card(path: Path) -> tuple[Card, Document, Input]:
+def read_card(path: Path, home: Path) -> tuple[Card, Document, Input]:
     """A luminaire card, its document, and what was read.
 
     Parameters
     ----------
     path : a TOML file.
+    home : folder of the scene.
     """
     shown = shown_name(path)
     data = read_limited(path, shown, LARGEST_CARD_BYTES, "a luminaire card")
     document = read_document(data, shown)
     check_format(document, CARD_FORMAT, "a luminaire card")
-    return validated(Card, document, {"units": "metric"}), document, _input(shown, data)
+    return validated(Card, document, {"units": "metric"}), document, recorded(path, home, data)
 
 
 @dataclass(frozen=True)
@@ -79,6 +104,7 @@ class Catalogue:
     @classmethod
     def beside(cls, folder: Path) -> Catalogue:
         """The folder of a scene, a luminaires folder in it or beside it, and the shipped luminaires."""
+        folder = Path(os.path.abspath(folder))  # a scene named without its folder has one around it too
         near_by = (folder, folder / "luminaires", folder.parent / "luminaires")
         return cls(tuple(dict.fromkeys((*near_by, shipped("luminaires")))))
 
@@ -89,43 +115,47 @@ class Catalogue:
     def find(self, name: str) -> Luminaire:
         """A luminaire by the name of its card, or by the path of a card or a photometric file.
 
+        A path may lead anywhere: a scene is its user's own and names the user's own files. A card may be passed on,
+        so the `file` that it names stays in its folder.
+
         Parameters
         ----------
         name : as a lamp names it; paths start at the folder of the scene.
         """
         path = self._path(name)
         if path.suffix.lower() == _PHOTOMETRIC:
-            return _without_card(name, path)
-        return read_luminaire(name, path)
+            return _without_card(name, path, self.folders[0])
+        return read_luminaire(name, path, self.folders[0])
 
     def _path(self, name: str) -> Path:
-        if "\0" in name:
+        if not name.isprintable():
             raise DocumentError("is not a name of a file")
         if name.endswith(".toml") or name.lower().endswith(_PHOTOMETRIC):
             path = self.folders[0] / name
-            if path.is_file():
+            if os.path.isfile(path):  # unlike Path.is_file never an error, as for too long a name
                 return path
             raise DocumentError("is not a file", accepted="give a path from the folder of the scene")
         for folder in self.folders:
-            if (folder / f"{name}.toml").is_file():
+            if os.path.isfile(folder / f"{name}.toml"):
                 return folder / f"{name}.toml"
         raise DocumentError("is not a luminaire", accepted=near(name, self.names()))
 
 
-def read_luminaire(name: str, card_file: Path) -> Luminaire:
+def read_luminaire(name: str, card_file: Path, home: Path) -> Luminaire:
     """A luminaire from its card, with the bytes of its photometric file.
 
     Parameters
     ----------
     name : how it is called.
     card_file : path of the card.
+    home : folder of the scene.
     """
-    card, document, read = read_card(card_file)
+    card, document, read = read_card(card_file, home)
     if card.file is None:
         return Luminaire(name, card, document.file, None, None, (read,))
     data_file = card_file.parent / card.file
     data, shown = photometric_file(document, card, data_file), shown_name(data_file)
-    return Luminaire(name, card, document.file, shown, data, (read, _input(shown, data)))
+    return Luminaire(name, card, document.file, shown, data, (read, recorded(data_file, home, data)))
 
 
 def photometric_file(document: Document, card: Card, path: Path) -> bytes:
@@ -140,7 +170,7 @@ def photometric_file(document: Document, card: Card, path: Path) -> bytes:
     accepted = "give the name of a file beside the card"
     if Path(card.file or "").is_absolute() or ".." in Path(card.file or "").parts:
         raise document.error(("file",), "lies outside the folder of the card", accepted)
-    if not path.is_file():
+    if not os.path.isfile(path):
         raise document.error(("file",), "is not there", accepted)
     data = read_limited(path, shown_name(path), LARGEST_PHOTOMETRIC_BYTES, "a photometric file")
     digest = hashlib.sha256(data).hexdigest()
@@ -150,14 +180,13 @@ def photometric_file(document: Document, card: Card, path: Path) -> bytes:
     return data
 
 
-def _without_card(name: str, path: Path) -> Luminaire:
+def _without_card(name: str, path: Path, home: Path) -> Luminaire:
     shown = shown_name(path)
     data = read_limited(path, shown, LARGEST_PHOTOMETRIC_BYTES, "a photometric file")
-    source = CardSource(title=f"Photometric file {path.name}, no card", status="own")
+    keywords = data.partition(b"TILT=")[0].decode("latin-1")
+    invented = re.search(rf"^\s*\[\w+\]\s*{INVENTED}\b", keywords, re.MULTILINE)
+    source = CardSource(title=f"Photometric file {path.name}, no card", status="invented" if invented else "own")
+    data_class: DataClass = "fitted from several figures" if CALCULATED_FROM_BEAM in keywords else "measured file"
     card = Card(format="scenelux luminaire 1", name=path.stem, kind="work", file=path.name,
-                data_class="measured file", source=source)  # fmt: skip
-    return Luminaire(name, card, None, shown, data, (_input(shown, data),))
-
-
-def _input(shown: str, data: bytes) -> Input:
-    return Input(shown, hashlib.sha256(data).hexdigest())
+                data_class=data_class, source=source)  # fmt: skip
+    return Luminaire(name, card, None, shown, data, (recorded(path, home, data),))

@@ -1,23 +1,18 @@
-"""Checks across a scene: names that must be known or used once, and sizes beyond any sense."""
+"""Checks across a scene: names that must be known or used once, and parts that must fit together."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from scenelux.errors import DocumentError, LimitError
-from scenelux.scene.areas import Area
+from scenelux.errors import DocumentError
+from scenelux.names import slug
 from scenelux.scene.document import Document
 from scenelux.scene.model import SceneText
 from scenelux.scene.positions import KeyPath, path_text
 from scenelux.scene.tables import rule_subjects, surface_names
 from scenelux.scene.words import near
 
-__all__ = ["MOST_POINTS", "check_references", "check_sizes"]
-
-MOST_POINTS = 4_000_000
-"""Points of all areas together, or stations of one eye; more is a slip of the pen."""
-MOST_POINTS_OF_AN_AREA = 1_000_000
-MOST_STATIONS = 100_000
+__all__ = ["check_references"]
 
 
 def check_references(scene: SceneText, document: Document) -> list[DocumentError]:
@@ -25,6 +20,8 @@ def check_references(scene: SceneText, document: Document) -> list[DocumentError
     found = [
         *_unknown(scene),
         *_repeated(scene),
+        *_same_files(scene),
+        *_wrong_side(scene),
         *_misfits(scene),
     ]
     # What is wrong with a copied vehicle follows from the one that it is like.
@@ -33,8 +30,9 @@ def check_references(scene: SceneText, document: Document) -> list[DocumentError
 
 
 def _names_itself(path: KeyPath) -> bool:
-    """Whether the key is at fault and not its value: circuits in levels and factors, names of variants."""
-    return path[-2:-1] in (("circuits",), ("factors",)) or (path[:1] == ("variants",) and len(path) == 2)
+    """Whether the key is at fault and not its value: circuits in levels and factors, names of the tables below."""
+    named = path[:1] in (("variants",), ("states",), ("light",)) and len(path) == 2
+    return named or path[-2:-1] in (("circuits",), ("factors",))
 
 
 _Fault = tuple[KeyPath, str, str]
@@ -53,6 +51,44 @@ def _repeated(scene: SceneText) -> Iterator[_Fault]:
             if name in first:
                 yield path, "is used twice", f"it is also {path_text(first[name])}: rename one"
             first.setdefault(name, path)
+
+
+def _same_files(scene: SceneText) -> Iterator[_Fault]:
+    """Names of one kind that differ and give one file name: "a b" and "A-b"."""
+    for names in _names_of_files(scene):
+        first: dict[str, str] = {}
+        for path, name in names:
+            other = first.setdefault(slug(name), name)
+            if other != name:
+                yield path, f'gives the same file names as "{other}"', "rename one: only letters and digits count"
+    states = {slug(name): name for name in scene.states}
+    lights = {slug(name): name for name in scene.light}
+    for light, name in lights.items():
+        for cut in (at for at, letter in enumerate(light) if letter == "-" and light[at + 1 :] in lights):
+            for state in (state for state in states if f"{state}-{light[:cut]}" in states):
+                joined = f'"{states[f"{state}-{light[:cut]}"]}" with "{lights[light[cut + 1 :]]}"'
+                yield ("light", name), f'with "{states[state]}" gives the same file names as {joined}', "rename one"
+
+
+def _names_of_files(scene: SceneText) -> Iterator[list[tuple[KeyPath, str]]]:
+    yield [(("areas", i, "id"), area.id) for i, area in enumerate(scene.areas)]
+    yield [(("windows", i, "id"), window.id) for i, window in enumerate(scene.windows)]
+    yield [(("eyes", i, "id"), eye.id) for i, eye in enumerate(scene.eyes)]
+    yield [(("base",), scene.base), *((("variants", name), name) for name in scene.variants)]
+    yield [(("states", name), name) for name in scene.states]
+    yield [(("light", name), name) for name in scene.light]
+
+
+def _wrong_side(scene: SceneText) -> Iterator[_Fault]:
+    """Opposite lanes that lie where traffic of this side of the road does not come from."""
+    side = 1.0 if scene.site.traffic_side == "right" else -1.0  # left of every lane of the same direction, or right
+    same = [side * lane.centre_left_m for lane in scene.site.lanes if lane.direction == "same"]
+    for i, lane in enumerate(scene.site.lanes):
+        if lane.direction == "opposite" and same and side * lane.centre_left_m <= max(same):
+            place = "left" if side > 0.0 else "right"
+            problem = f"puts an opposite lane on the wrong side for {scene.site.traffic_side}-hand traffic"
+            accepted = f"place it {place} of every lane of the same direction, or change direction or site.traffic_side"
+            yield ("site", "lanes", i, "centre_left"), problem, accepted
 
 
 _Reference = tuple[KeyPath, str, Collection[str], str]
@@ -192,46 +228,3 @@ def _circle(scene: SceneText, name: str) -> bool:
         seen.add(at)
         at = scene.variants[at].based_on
     return at == name
-
-
-def check_sizes(scene: SceneText, document: Document) -> None:
-    """Refuses grids and paths beyond any sense, before anything is computed."""
-    total = 0
-    for i, area in enumerate(scene.areas):
-        points = _points(area)
-        total += points
-        if points > MOST_POINTS_OF_AN_AREA or total > MOST_POINTS:
-            raise _too_large(document, ("areas", i, "grid"), f"{points:,} points", "a larger spacing or a smaller area")
-    for i, eye in enumerate(scene.eyes):
-        if eye.from_m is not None and eye.to_m is not None and (eye.from_m - eye.to_m) / eye.step_m > MOST_STATIONS:
-            raise _too_large(document, ("eyes", i, "step"), f"more than {MOST_STATIONS:,} stations", "a larger step")
-    frame = scene.map
-    if frame.spacing_m is not None and frame.forward_m is not None and frame.left_m is not None:
-        cells = _cells(frame.forward_m, frame.left_m, frame.spacing_m)
-        if cells > MOST_POINTS_OF_AN_AREA:
-            raise _too_large(document, ("map", "spacing"), f"{cells:,} points", "a larger spacing")
-
-
-def _too_large(document: Document, path: KeyPath, what: str, accepted: str) -> LimitError:
-    error = document.error(path, f"would make {what}", f"give {accepted}")
-    return LimitError(
-        error.problem, file=error.file, line=error.line, column=error.column, key=error.key, value=error.value,
-        accepted=f"{error.accepted}, at most {MOST_POINTS_OF_AN_AREA:,} points" if "points" in what else error.accepted,
-    )  # fmt: skip
-
-
-def _points(area: Area) -> int:
-    if area.grid.counts is not None:
-        return area.grid.counts[0] * area.grid.counts[1]
-    if area.grid.spacing_m is None:
-        return 0  # the published rule stays far below any limit
-    if area.polygon_m is not None:
-        along, left = ([corner[k] for corner in area.polygon_m] for k in (0, 1))
-        return _cells((min(along), max(along)), (min(left), max(left)), area.grid.spacing_m)
-    if area.forward_m is None or area.left_m is None:
-        return 0
-    return _cells(area.forward_m, area.left_m, area.grid.spacing_m)
-
-
-def _cells(forward_m: tuple[float, float], left_m: tuple[float, float], spacing_m: float) -> int:
-    return int((forward_m[1] - forward_m[0]) / spacing_m + 1) * int((left_m[1] - left_m[0]) / spacing_m + 1)

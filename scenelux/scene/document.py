@@ -107,6 +107,8 @@ def read_limited(path: Path, shown: str, largest_bytes: int, what: str) -> bytes
     what : what it is, in messages ("a scene").
     """
     try:
+        if path.exists() and not path.is_file():  # a pipe would be waited for, a device has no end
+            raise DocumentError("is not a plain file", file=shown, accepted=f"name {what}")
         with path.open("rb") as stream:
             data = stream.read(largest_bytes + 1)
     except OSError as error:

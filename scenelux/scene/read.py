@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import hashlib
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from scenelux.errors import DocumentError, InputError
 from scenelux.scene.cards import CARD_FORMAT
-from scenelux.scene.catalogue import Catalogue, check_format, read_luminaire, shown_name
-from scenelux.scene.crosschecks import check_references, check_sizes
+from scenelux.scene.catalogue import Catalogue, check_format, read_luminaire, recorded, shown_name
+from scenelux.scene.crosschecks import check_references
 from scenelux.scene.document import LARGEST_BYTES, Document, read_document, read_limited
-from scenelux.scene.model import SCENE_FORMAT, Input, Luminaire, SceneDocument, SceneText
+from scenelux.scene.model import SCENE_FORMAT, Luminaire, SceneDocument, SceneText
 from scenelux.scene.mounting import areas_on_bodies, lamps_inside_bodies, lamps_of_variants_inside_bodies
 from scenelux.scene.positions import KeyPath
 from scenelux.scene.problems import first_problem, validated
+from scenelux.scene.sizes import check_sizes
 from scenelux.scene.vehicle import with_copies
 from scenelux.scene.words import near
 from scenelux.shipped import shipped
@@ -39,9 +40,9 @@ def find_scene(scene: str | Path) -> Path:
     if "\0" in text or not text:
         raise DocumentError("is not the name of a file", value=text, accepted="name a scene file")
     path = Path(text)
-    if path.is_file():
+    if os.path.isfile(path):  # unlike Path.is_file never an error, as for too long a name
         return path
-    if path.is_dir():
+    if os.path.isdir(path):
         raise DocumentError("is a folder", value=text, accepted="name a scene file in it")
     name = text.removesuffix(".toml")
     if path.parent == Path() and name in shipped_scenes():
@@ -79,7 +80,7 @@ def _checked(document: Document, path: Path, data: bytes) -> SceneDocument:
     text = areas_on_bodies(text, document)
     _raise_first([*lamps_inside_bodies(text, document), *lamps_of_variants_inside_bodies(text, document)])
     luminaires = _luminaires(text, document, Catalogue.beside(path.parent))
-    inputs = {Input(document.file, hashlib.sha256(data).hexdigest()): None}
+    inputs = {recorded(path, path.parent, data): None}
     inputs.update({file: None for luminaire in luminaires.values() for file in luminaire.inputs})
     parts = {name: getattr(text, name) for name in SceneText.model_fields}
     return SceneDocument.model_construct(
@@ -143,7 +144,7 @@ def check_document(name: str) -> Checked:
     if document.table.get("format") != CARD_FORMAT:
         check_format(document, SCENE_FORMAT, "a scene")
         return Checked("scene", _counts(_checked(document, path, data)))
-    luminaire = read_luminaire(path.name, path)
+    luminaire = read_luminaire(path.name, path, path.parent)
     card = luminaire.card
     return Checked("luminaire", f'{card.kind} luminaire "{card.name}", {card.data_class}, data {card.source.status}')
 

@@ -65,7 +65,7 @@ class Vehicle(Table):
     roll_deg: Lean = Field(default=0.0, alias="roll")
     ride_height_m: RideChange = Field(default=0.0, alias="ride_height")
     like: Identifier | None = None
-    light_loss_factor: Lossfactor | None = None  # of its lamps that state none
+    light_loss_factor: Lossfactor | None = None  # of its lamps that state none, and of all that it copies
     bodies: tuple[Body, ...] = ()
     lamps: tuple[Lamp, ...] = ()
 
@@ -97,5 +97,8 @@ def with_copies(vehicles: tuple[Vehicle, ...]) -> tuple[Vehicle, ...]:
 
 
 def _like(vehicle: Vehicle, model: Vehicle) -> Vehicle:
-    copies = tuple(lamp.model_copy(update={"id": f"{vehicle.id}/{lamp.id.rpartition('/')[2]}"}) for lamp in model.lamps)
+    loss = {} if vehicle.light_loss_factor is None else {"light_loss_factor": vehicle.light_loss_factor}
+    copies = tuple(
+        lamp.model_copy(update={"id": f"{vehicle.id}/{lamp.id.rpartition('/')[2]}", **loss}) for lamp in model.lamps
+    )
     return vehicle.model_copy(update={"bodies": (*vehicle.bodies, *model.bodies), "lamps": (*vehicle.lamps, *copies)})

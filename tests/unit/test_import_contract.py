@@ -11,15 +11,16 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parents[2] / "scenelux"
 
-BASE = {"errors", "sources", "units", "geometry", "shipped"}
+BASE = {"errors", "sources", "units", "geometry", "shipped", "names"}
 MAY_IMPORT = {
     "errors": set(),
     "sources": set(),
     "units": {"errors"},
     "geometry": set(),
     "shipped": set(),
+    "names": set(),
     "grids": {"errors"},
-    "photometry": {"errors", "sources", "geometry", "units"},
+    "photometry": {"errors", "sources", "geometry", "units", "names"},
     "scene": BASE,
     "engine": {"errors"},
     "placement": {*BASE, "grids", "photometry", "scene", "engine"},

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from scenelux.errors import InputError, PhotometricError
+from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
 from scenelux.photometry import PhotometricFile, direction, flux_lm, read_lm63
 
 Write = Callable[..., bytes]
@@ -323,7 +324,7 @@ def test_59_other_kinds_of_file_are_named(data: bytes, guess: str) -> None:
 
 def test_too_large_a_file_is_refused_before_anything_is_read() -> None:
     with pytest.raises(InputError, match="MB"):
-        read_lm63(bytes(32_000_001))
+        read_lm63(bytes(LARGEST_PHOTOMETRIC_BYTES + 1))
 
 
 def test_warnings_carry_their_line(lm63: Write) -> None:

@@ -9,6 +9,7 @@ import pytest
 from broken_scenes import BASE
 
 from scenelux.errors import DocumentError, LimitError
+from scenelux.names import CALCULATED_FROM_BEAM
 from scenelux.scene import catalogue
 from scenelux.scene.catalogue import Catalogue, read_card
 from scenelux.scene.read import check_document, read_scene
@@ -50,13 +51,13 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def refusal(file: Path, text: str) -> str:
     file.write_text(text)
     with pytest.raises(DocumentError) as caught:
-        read_card(file)
+        read_card(file, file.parent)
     return str(caught.value)
 
 
 def test_a_card_in_si(tmp_path: Path) -> None:
     (tmp_path / "card.toml").write_text(CARD)
-    card, _, read = read_card(tmp_path / "card.toml")
+    card, _, read = read_card(tmp_path / "card.toml", tmp_path)
     assert card.beam is not None
     assert (card.beam.flux_lm, card.beam.beam_angle_deg, card.power_w) == (4200.0, 60.0, 38.0)
     assert (card.colour, card.face, card.opening) == ("white", None, None)
@@ -116,7 +117,7 @@ def test_the_file_of_a_card(folder: Path) -> None:
     assert luminaire.data == DATA
     assert (luminaire.card_file, luminaire.data_file) == ("job/scenes/tail-flood-round.toml", "job/scenes/flood.ies")
     assert [item.file for item in scene.inputs] == [
-        "job/scenes/scene.toml", "job/scenes/tail-flood-round.toml", "job/scenes/flood.ies",
+        "scene.toml", "tail-flood-round.toml", "flood.ies",
     ]  # fmt: skip
     assert scene.inputs[2].sha256 == hashlib.sha256(DATA).hexdigest()
     assert scene.inputs[0].sha256 == hashlib.sha256((folder / "scene.toml").read_bytes()).hexdigest()
@@ -173,3 +174,55 @@ def test_shipped_cards(card: Path) -> None:
     assert luminaire.card.source.status == "invented"
     assert (luminaire.data is None) == (luminaire.card.beam is not None)
     assert check_document(str(card)).kind == "luminaire"
+
+
+def made(*words: str) -> bytes:
+    return b"IESNA:LM-63-2002\r\n" + "\r\n".join(words).encode() + b"\r\nTILT=NONE\r\n[TEST] Invented, too late"
+
+
+@pytest.mark.parametrize(
+    ("data", "data_class", "status"),
+    [
+        (made("[TEST] 12-34", "[TESTLAB] A laboratory"), "measured file", "own"),
+        (made(f"[TEST] None, {CALCULATED_FROM_BEAM}"), "fitted from several figures", "own"),
+        (made("[TEST] Invented demonstration data", f"[TESTLAB] {CALCULATED_FROM_BEAM}"),
+         "fitted from several figures", "invented"),
+        (made("[TEST] 5", "[OTHER] Never Invented"), "measured file", "own"),
+    ],
+)  # fmt: skip
+def test_a_file_without_a_card_is_as_measured_as_it_says(
+    data: bytes, data_class: str, status: str, folder: Path
+) -> None:
+    (folder / "own.ies").write_bytes(data)
+    card = Catalogue.beside(folder).find("own.ies").card
+    assert (card.data_class, card.source.status) == (data_class, status)
+
+
+def test_a_shipped_file_named_by_path_stays_invented(folder: Path) -> None:
+    file = shipped("luminaires") / "tail-flood-round.ies"
+    text = BASE.replace('"tail-flood-round"', f'"{file}"').replace('data = "invented"', 'data = "project"')
+    (folder / "scene.toml").write_text(text)
+    assert read_scene(folder / "scene.toml").demonstration
+
+
+@pytest.mark.parametrize("name", ["a" * 300, "a" * 300 + ".ies", "a/" * 3000 + "b.toml", "a\nb", "a\x07.ies"])
+def test_names_of_no_luminaire(name: str, folder: Path) -> None:
+    with pytest.raises(DocumentError):
+        Catalogue.beside(folder).find(name)
+
+
+def test_results_record_the_same_names_from_anywhere(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (folder.parent / "luminaires").mkdir()
+    (folder.parent / "luminaires" / "own.toml").write_text(CARD)
+    (folder.parent.parent / "far.ies").write_bytes(DATA)
+    text = BASE.replace('"tail-flood-round"', '"own"', 1).replace('"tail-flood-round"', '"../../far.ies"')
+    (folder / "scene.toml").write_text(text)
+    ways = [(folder.parent.parent, "job/scenes/scene.toml"), (folder.parent, "scenes/scene.toml"),
+            (folder, "scene.toml"), (folder, str(folder / "scene.toml")), (folder, "../scenes/scene.toml")]  # fmt: skip
+    for here, name in ways:
+        monkeypatch.chdir(here)
+        files = [entry.file for entry in read_scene(name).inputs]
+        assert files == ["scene.toml", "../luminaires/own.toml", (folder.parent.parent / "far.ies").as_posix()]
+    monkeypatch.chdir(shipped("scenes"))
+    assert read_scene("causeway-truck.toml").inputs == read_scene("causeway-truck").inputs
+    assert read_scene("causeway-truck").inputs[0].file == "scenes/causeway-truck.toml"

@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from scenelux.errors import DocumentError, InputError
 from scenelux.scene.model import SceneDocument
 from scenelux.scene.read import read_scene
+from scenelux.scene.vehicle import Vehicle, with_copies
 
 Read = Callable[..., SceneDocument]
 
@@ -252,3 +253,12 @@ def test_rules_are_those_that_are_judged() -> None:
     from scenelux.scene.tables import rule_subjects
 
     assert rule_subjects() == {name: rule.subject for name, rule in shipped_rules().items()}
+
+
+def test_the_loss_factor_of_a_vehicle_holds_for_the_lamps_it_copies() -> None:
+    lamp = {"id": "a", "luminaire": "x", "position": [0, 0, 1], "heading": 0, "circuit": "c"}
+    first = Vehicle.model_validate({"id": "first", "light_loss_factor": 0.8, "lamps": [lamp]})
+    dirty = Vehicle.model_validate({"id": "dirty", "like": "first", "light_loss_factor": 0.5})
+    same = Vehicle.model_validate({"id": "same", "like": "first"})
+    factors = [vehicle.lamps[0].light_loss_factor for vehicle in with_copies((first, dirty, same))]
+    assert factors == [0.8, 0.5, 0.8]
