@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,9 @@ from scenelux.scene.model import Body, Vehicle
 __all__ = ["PlacedBody", "PlacedVehicle", "blockers_of", "place_vehicle"]
 
 Array = NDArray[np.float64]
+
+HEADROOM_M = 2.0
+"""A body that stays higher than this above the ground is no part of a vehicle's faces: a boom, an arrow board."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,7 @@ class PlacedVehicle:
     axes: Axes
     heading_deg: float
     bodies: tuple[PlacedBody, ...]
+    low_bodies: tuple[PlacedBody, ...]  # those that a driver can run into, of which the faces are made
 
     def to_site(self, point: Vector) -> Vector:
         """A point given in the vehicle frame, in the site frame [m]."""
@@ -49,15 +54,28 @@ class PlacedVehicle:
         return (self.origin_m[0] + turned[0], self.origin_m[1] + turned[1], self.origin_m[2] + turned[2])
 
     def reach_m(self) -> tuple[float, float]:
-        """Lowest and highest position along the site that a body of the vehicle reaches [m]."""
-        along = [corner[0] for body in self.bodies for corner in body.corners_m().tolist()] or [self.origin_m[0]]
-        return min(along), max(along)
+        """Lowest and highest position along the site that a low body of the vehicle reaches [m]."""
+        along = self._low_corners_m()[:, 0]
+        return float(along.min()), float(along.max())
 
     def face_centre_m(self, rear: bool) -> Vector:
-        """Centre of the rear or front face of the box around all bodies, site frame [m]."""
-        corners = np.concatenate([body.corners_m() for body in self.bodies] or [np.array([self.origin_m])])
+        """Centre of the rear or front face of the box around the low bodies, site frame [m]."""
+        corners = self._low_corners_m()
         low, high = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
         return (low[0] if rear else high[0], 0.5 * (low[1] + high[1]), 0.5 * (low[2] + high[2]))
+
+    def rear_face_m(self) -> float:
+        """Rear face of the low bodies, forward of the origin in plan along the vehicle's heading [m]."""
+        return float(self.plan_m(self._low_corners_m())[:, 0].min())
+
+    def plan_m(self, points_m: Array) -> Array:
+        """Distances forward and left of the origin in plan, (n, 2), of points (n, 3) of the site frame [m]."""
+        h = radians(self.heading_deg)
+        away = points_m[:, :2] - np.array(self.origin_m[:2])
+        return np.asarray(away @ np.array([(cos(h), -sin(h)), (sin(h), cos(h))]))
+
+    def _low_corners_m(self) -> Array:
+        return np.concatenate([body.corners_m() for body in self.low_bodies] or [np.array([self.origin_m])])
 
 
 def place_vehicle(vehicle: Vehicle, ground: Ground) -> PlacedVehicle:
@@ -67,7 +85,14 @@ def place_vehicle(vehicle: Vehicle, ground: Ground) -> PlacedVehicle:
     lift = tuple(vehicle.ride_height_m * component for component in ground.normal)
     origin = (along + lift[0], left + lift[1], ground.height_m(along, left) + lift[2])
     bodies = tuple(_place_body(vehicle.id, body, origin, axes) for body in vehicle.bodies)
-    return PlacedVehicle(vehicle.id, origin, axes, vehicle.heading_deg, bodies)
+    low = tuple(body for body in bodies if _clearance_m(body, ground) < HEADROOM_M)
+    return PlacedVehicle(vehicle.id, origin, axes, vehicle.heading_deg, bodies, low or bodies)
+
+
+def _clearance_m(body: PlacedBody, ground: Ground) -> float:
+    """Least height of a body's corners above the ground below them [m]."""
+    corners = body.corners_m()
+    return float((corners[:, 2] - ground.heights_m(corners[:, 0], corners[:, 1])).min())
 
 
 def _place_body(vehicle_id: str, body: Body, origin: Vector, axes: Axes) -> PlacedBody:

@@ -66,3 +66,34 @@ def test_blockers_carry_the_turned_boxes() -> None:
     assert boxes.centre_m[0] == pytest.approx((0.5, 1.05, 1.25))
     assert boxes.axes[0, 0] == pytest.approx((0.0, 1.0, 0.0))
     assert len(blockers_of((place_vehicle(Vehicle(id="bare"), Ground()),))) == 0
+
+
+def test_a_raised_boom_is_no_part_of_the_faces() -> None:
+    box = Body(id="box", forward=[0, 6], left=[-1, 1], up=[0.5, 2.5])
+    boom = Body(id="boom", forward=[-3, 9], left=[1, 2], up=[5, 6])
+    placed = place_vehicle(Vehicle(id="truck", bodies=(box, boom)), Ground())
+    assert placed.reach_m() == pytest.approx((0.0, 6.0))
+    assert placed.face_centre_m(rear=True) == pytest.approx((0.0, 0.0, 1.5))
+    assert placed.face_centre_m(rear=False) == pytest.approx((6.0, 0.0, 1.5))
+
+
+def test_height_above_the_ground_decides_what_is_low() -> None:
+    box = Body(id="box", forward=[0, 6], left=[-1, 1], up=[0.5, 2.5])
+    board = Body(id="board", forward=[-1, 0], left=[-1, 1], up=[1.9, 2.5])
+    uphill = place_vehicle(Vehicle(id="truck", position=[200, 0], bodies=(box, board)), Ground(grade=0.05))
+    assert uphill.rear_face_m() == pytest.approx(-1.1, abs=0.05)
+    raised = Body(id="board", forward=[-1, 0], left=[-1, 1], up=[2.1, 2.5])
+    assert place_vehicle(Vehicle(id="truck", bodies=(box, raised)), Ground()).rear_face_m() == 0.0
+
+
+def test_a_vehicle_of_raised_bodies_alone_keeps_them() -> None:
+    boom = Body(id="boom", forward=[-3, 9], left=[1, 2], up=[5, 6])
+    assert place_vehicle(Vehicle(id="truck", bodies=(boom,)), Ground()).reach_m() == pytest.approx((-3.0, 9.0))
+    assert place_vehicle(Vehicle(id="bare", position=[4, 0]), Ground()).reach_m() == (4.0, 4.0)
+
+
+def test_the_rear_face_is_told_in_the_vehicles_own_plan() -> None:
+    bumper = Body(id="bumper", forward=[-0.25, 6], left=[-1, 1], up=[0.5, 1])
+    turned = place_vehicle(Vehicle(id="truck", position=[10, 3], heading=120, bodies=(bumper,)), Ground())
+    assert turned.rear_face_m() == pytest.approx(-0.25)
+    assert turned.plan_m(np.array([turned.to_site((2.0, -1.5, 0.7))]))[0] == pytest.approx((2.0, -1.5))
