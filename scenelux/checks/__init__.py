@@ -4,9 +4,11 @@ from scenelux.checks.criteria import QUANTITIES, Rule, Zone, find_rule, own_rule
 from scenelux.checks.judge import GazeSeries, VerdictCounts, counts, judge_area, judge_eye, judge_value
 from scenelux.checks.limits import in_unit
 from scenelux.checks.packs import read_pack, read_packs, shipped_rules
+from scenelux.checks.zones import AreaPlace
 
 __all__ = [
     "QUANTITIES",
+    "AreaPlace",
     "GazeSeries",
     "Rule",
     "VerdictCounts",

@@ -14,6 +14,8 @@ from scenelux.errors import DocumentError
 from scenelux.sources import Source
 
 __all__ = [
+    "BEHIND",
+    "KINDS",
     "LIGHTING",
     "NOT_STATED",
     "PLANES",
@@ -27,6 +29,11 @@ __all__ = [
 ]
 
 NOT_STATED = "not stated"
+BEHIND = "directly behind the vehicle"
+"""The one zone in words whose place is checked."""
+
+KINDS = ("flood", "work", "side", "warning", "arrow", "headlamp")
+"""Kinds of luminaires that a rule may leave out of account."""
 
 
 @dataclass(frozen=True)
@@ -101,6 +108,7 @@ class Rule:
     note: str
     source: Source
     read: str  # where the document, or a quotation of it, was read
+    not_counted: tuple[str, ...] = ()  # kinds of luminaires whose light does not count
 
     @property
     def subject(self) -> Literal["area", "eye", "lamp"]:

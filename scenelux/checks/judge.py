@@ -6,7 +6,7 @@ A rule decides only where its source was confirmed and where the plane, height a
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -20,11 +20,11 @@ from scenelux.checks.obstacles import (
     eye_remarks,
     first,
     no_points,
-    too_small,
     undecided,
     wrong_plane,
     wrong_subject,
 )
+from scenelux.checks.zones import AreaPlace, not_behind, off_ground, too_small
 from scenelux.geometry import Vector
 from scenelux.study.results import Statistics, VerdictRow
 from scenelux.units import figure
@@ -85,11 +85,13 @@ def judge_area(
     plane: str,
     height_m: float,
     size_m: tuple[float, float] | None,
+    place: AreaPlace,
     maintained: Statistics,
     initial: Statistics,
     state: str,
     light: str,
     data_uncertainty: float,
+    not_counted: Sequence[str] = (),
 ) -> VerdictRow:
     """Judges a rule on illuminance or uniformity in an area.
 
@@ -100,8 +102,10 @@ def judge_area(
     plane : of the area's points: horizontal, pavement, vertical, cylindrical, ...
     height_m : of the points above the ground [m]; a rule's height is met within 0.05 m.
     size_m : (along, left) extent of the area [m]; None when it is no rectangle.
-    maintained, initial : statistics of the lamps alone, without natural light [lx].
+    place : what the area lies on, and where relative to its vehicle.
+    maintained, initial : statistics of the lamps that the rule counts, without natural light [lx].
     data_uncertainty : of the lamp data as a share, 0.1 for data-sheet and invented lamps.
+    not_counted : lamps that are on and left out of the statistics, as the rule asks.
     """
     statistics = initial if rule.lighting == "initial" else maintained
     value = in_unit(_area_value(rule, statistics), rule.unit)
@@ -110,10 +114,12 @@ def judge_area(
         undecided(rule),
         no_points(statistics),
         "there is no light to take a ratio of" if math.isnan(value) else None,
+        off_ground(rule, place),
         wrong_plane(rule, plane, height_m),
         too_small(rule, size_m),
+        not_behind(rule, place),
     )
-    remarks = area_remarks(rule, plane, height_m, size_m, statistics)
+    remarks = area_remarks(rule, plane, height_m, size_m, statistics, not_counted)
     darkest = None if rule.statistic == "maximum" else statistics.worst_point_m
     finding = _Finding(value, plane, darkest, obstacle, remarks)
     return _row(rule, area_id, state, light, finding, data_uncertainty)
@@ -159,7 +165,7 @@ def judge_eye(
     obstacle = first(
         wrong_subject(rule, "eye"),
         undecided(rule),
-        "no station is valid for this form" if worst is None else None,
+        "no station is valid, for the reason in the notes of the eye" if worst is None else None,
         f"{missing} of {whole} values along the path are not valid, and one of them could be the largest"
         if missing and meets
         else None,

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from scenelux.checks.criteria import NOT_STATED, Rule
+from scenelux.checks.zones import zone_remarks
 from scenelux.study.results import Statistics
 
 __all__ = [
     "HEIGHT_TOLERANCE_M",
-    "SIZE_TOLERANCE_M",
     "area_remarks",
     "eye_remarks",
     "first",
     "no_points",
-    "too_small",
     "undecided",
     "wrong_plane",
     "wrong_subject",
 ]
 
 HEIGHT_TOLERANCE_M = 0.05
-SIZE_TOLERANCE_M = 0.01
 
 _ANY_PLANE = ("task plane", NOT_STATED)
 _SAME_PLANE = {"ground": ("horizontal", "pavement")}
@@ -68,30 +67,21 @@ def wrong_plane(rule: Rule, plane: str, height_m: float) -> str | None:
     return None
 
 
-def too_small(rule: Rule, size_m: tuple[float, float] | None) -> str | None:
-    """An area that does not cover the rectangle the rule speaks of."""
-    zone = rule.zone
-    if zone.along_m is None or zone.left_m is None:
-        return None
-    asked = f"the rule asks for {_metres(zone.along_m)} x {_metres(zone.left_m)} {zone.where}"
-    if size_m is None:
-        return f"{asked}; whether this area covers it is not known, as it is no rectangle"
-    if size_m[0] < zone.along_m - SIZE_TOLERANCE_M or size_m[1] < zone.left_m - SIZE_TOLERANCE_M:
-        return f"{asked}; this area is only {_metres(size_m[0])} x {_metres(size_m[1])}"
-    return None
-
-
 def area_remarks(
-    rule: Rule, plane: str, height_m: float, size_m: tuple[float, float] | None, statistics: Statistics
+    rule: Rule,
+    plane: str,
+    height_m: float,
+    size_m: tuple[float, float] | None,
+    statistics: Statistics,
+    not_counted: Sequence[str],
 ) -> tuple[str, ...]:
-    """What stands beside a verdict on an area: the plane where the rule names none, sizes, points left out."""
+    """What stands beside a verdict on an area: the plane where the rule names none, the zone, what is left out."""
     remarks = []
     if rule.plane in _ANY_PLANE or rule.height_m is None:
         remarks.append(f"on the {plane} plane at {_metres(height_m)}{_unnamed(rule)}")
-    if rule.zone.within_m is not None:
-        remarks.append(f"the rule's zone being {_metres(rule.zone.within_m)} {rule.zone.where}")
-    if _larger(rule, size_m):
-        remarks.append(f"over more than the rule's {rule.zone.along_m:.4g} x {rule.zone.left_m:.4g} m")
+    remarks += zone_remarks(rule, size_m)
+    if not_counted:
+        remarks.append(f"without {', '.join(not_counted)}, which the rule does not count")
     if rule.lighting == "reading":
         remarks.append("to be confirmed by a meter reading")
     if statistics.valid_points < statistics.all_points:
@@ -107,13 +97,6 @@ def eye_remarks(rule: Rule, form: str, road_luminance_cd_m2: float, missing: int
     if missing:
         remarks.append(f"{missing} of {whole} values along the path not valid and left out")
     return tuple(remarks)
-
-
-def _larger(rule: Rule, size_m: tuple[float, float] | None) -> bool:
-    zone = rule.zone
-    if size_m is None or zone.along_m is None or zone.left_m is None:
-        return False
-    return size_m[0] > zone.along_m + SIZE_TOLERANCE_M or size_m[1] > zone.left_m + SIZE_TOLERANCE_M
 
 
 def _unnamed(rule: Rule) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Literal, cast, get_args
 
-from scenelux.checks.criteria import LIGHTING, NOT_STATED, PLANES, QUANTITIES, Rule, Zone, known_word
+from scenelux.checks.criteria import KINDS, LIGHTING, NOT_STATED, PLANES, QUANTITIES, Rule, Zone, known_word
 from scenelux.checks.limits import Sense
 from scenelux.errors import DocumentError, InputError
 from scenelux.shipped import shipped
@@ -23,7 +23,7 @@ _Table = Mapping[str, object]
 _HEAD = frozenset({"format", "title", "edition", "publisher", "read", "rules"})
 _TEXTS = ("clause", "lighting", "states", "says")
 _NEEDED = frozenset({"id", "quantity", "statistic", "sense", "limit", "unit", "plane", "height_m", "zone", "status"})
-_ROW = _NEEDED | frozenset(_TEXTS) | {"note", "printed", "beside"}
+_ROW = _NEEDED | frozenset(_TEXTS) | {"note", "printed", "beside", "not_counted"}
 _ZONE = frozenset({"shape", "where", "along_m", "left_m", "within_m"})
 
 
@@ -113,7 +113,14 @@ def _rule(row: object, head: Mapping[str, str], at: str) -> Rule:
         note=_text(row, "note", at) if "note" in row else "",
         source=Source(head["title"], head["edition"], clause, cast(Status, _word(row, "status", get_args(Status), at))),
         read=head["read"],
+        not_counted=_kinds(row.get("not_counted", []), at + "not_counted"),
     )
+
+
+def _kinds(value: object, key: str) -> tuple[str, ...]:
+    if not isinstance(value, list):
+        raise DocumentError("is not a list", key=key, value=value, accepted='give a list such as ["headlamp"]')
+    return tuple(_among(kind, KINDS, f"{key}[{index}]") for index, kind in enumerate(value))
 
 
 def _zone(table: object, at: str) -> Zone:

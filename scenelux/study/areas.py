@@ -3,24 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine import covered, illuminance
 from scenelux.placement import AreaPoints, PlacedScene
+from scenelux.study.levels import light_of
 from scenelux.study.results import AreaEntry, AreaResult, LampOff, Statistics
 
-__all__ = ["light_area", "statistics"]
+__all__ = ["LeastLight", "light_area", "statistics"]
 
 Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class LeastLight:
+    """The least illuminance that a rule asks for [lx], and which lamps count for it, (lamps,)."""
+
+    limit_lx: float
+    counts: NDArray[np.bool_]
 
 
 def light_area(
     placed: PlacedScene,
     area: AreaPoints,
     levels: Mapping[tuple[str, str], Array],
-    limits_lx: Mapping[str, float],
+    asked: Mapping[str, LeastLight],
 ) -> AreaResult:
     """Illuminance of an area by lamp at full output, and its statistics in every state at every light level.
 
@@ -29,14 +39,14 @@ def light_area(
     placed : lamps and bodies on the site.
     area : the grid and its plane.
     levels : (state, light) -> (lamps,) level of each lamp.
-    limits_lx : rule id -> least illuminance it asks for [lx], for the share of points that meet it.
+    asked : rule id -> least illuminance, for the share of points that meet it.
 
     Points outside a polygon, inside a body or under one (no headroom) are nan and count for nothing.
     """
     lux = illuminance(placed.lamps, placed.blockers, area.points_m, np.array(area.normal), area.plane)
     taken = covered(placed.blockers, area.points_m, area.floor_up_m, area.area.headroom_m)
     lux[:, area.outside | taken] = np.nan
-    entries = [_entry(placed, area, lux, state, light, level, limits_lx) for (state, light), level in levels.items()]
+    entries = [_entry(placed, area, lux, state, light, level, asked) for (state, light), level in levels.items()]
     return AreaResult(
         area_id=area.area.id,
         name=area.area.name or area.area.id,
@@ -50,34 +60,37 @@ def light_area(
         lamp_ids=placed.lamp_ids,
         by_lamp_lx=lux,
         entries=tuple(entries),
+        on=area.area.on or "",
     )
 
 
 def _entry(
     placed: PlacedScene, area: AreaPoints, lux: Array, state: str, light: str, level: Array,
-    limits_lx: Mapping[str, float],
+    asked: Mapping[str, LeastLight],
 ) -> AreaEntry:  # fmt: skip
     kept = level * placed.loss_factors
-    total = _total(kept, lux)
-    valid = total[np.isfinite(total)]
+    total = light_of(kept, lux)
     return AreaEntry(
         state=state,
         light=light,
         illuminance_lx=total,
         maintained=statistics(total, area.points_m),
-        initial=statistics(_total(level, lux), area.points_m),
+        initial=statistics(light_of(level, lux), area.points_m),
         lamps_off=_lamps_off(placed.lamp_ids, kept, lux, area.points_m),
         ambient_lx=placed.scene.light[light].ambient_lx,
-        share_meeting={rule: float((valid >= limit).mean()) for rule, limit in limits_lx.items() if valid.size},
+        share_meeting=_shares(kept, lux, asked),
     )
 
 
-def _total(level: Array, lux: Array) -> Array:
-    """Weighted sum over the lamps that are on; nan where no lamp has a value, and where one that is on has none."""
-    total = np.where(np.isnan(lux).all(axis=0), np.nan, 0.0)
-    for index in np.flatnonzero(level):
-        total += level[index] * lux[index]
-    return total
+def _shares(kept: Array, lux: Array, asked: Mapping[str, LeastLight]) -> dict[str, float]:
+    """Share of the valid points that reach what each rule asks for, with the lamps that count for it."""
+    shares = {}
+    for rule, least in asked.items():
+        total = light_of(np.where(least.counts, kept, 0.0), lux)
+        valid = total[np.isfinite(total)]
+        if valid.size:
+            shares[rule] = float((valid >= least.limit_lx).mean())
+    return shares
 
 
 def _lamps_off(lamp_ids: Sequence[str], kept: Array, lux: Array, points: Array) -> tuple[LampOff, ...]:
@@ -86,7 +99,7 @@ def _lamps_off(lamp_ids: Sequence[str], kept: Array, lux: Array, points: Array) 
     for index in np.flatnonzero(kept > 0.0):
         without = kept.copy()
         without[index] = 0.0
-        rest = statistics(_total(without, lux), points)
+        rest = statistics(light_of(without, lux), points)
         found.append(LampOff(lamp_ids[int(index)], rest.minimum, rest.average, rest.worst_point_m))
     return tuple(found)
 

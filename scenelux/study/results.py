@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.geometry import Axes, Vector
+from scenelux.study.levels import light_of
 
 __all__ = [
     "AreaEntry",
@@ -93,6 +94,7 @@ class AreaResult:
     lamp_ids: tuple[str, ...]
     by_lamp_lx: Array  # (lamps, points) initial, full output
     entries: tuple[AreaEntry, ...]
+    on: str = ""  # body on whose top the area lies; empty for the ground
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,6 +152,7 @@ class WindowEntry:
     light: str
     vertical_lx: float  # initial
     flux_above_horizontal_percent: float  # of all lamps that are on
+    note: str = ""  # why the illuminance is not valid
 
 
 @dataclass(frozen=True)
@@ -236,7 +239,7 @@ class SiteMap:
 
     def illuminance_lx(self, state: str, light: str) -> Array:
         """Map of one state and light level, (rows, columns) [lx]."""
-        return np.tensordot(self.levels[state, light], self.by_lamp_lx, axes=1)
+        return light_of(self.levels[state, light], self.by_lamp_lx)
 
 
 @dataclass(frozen=True)

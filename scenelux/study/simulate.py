@@ -22,7 +22,7 @@ from scenelux.study.eyes import look
 from scenelux.study.levels import lamp_levels
 from scenelux.study.results import InputFile, StudyResult, VariantResult
 from scenelux.study.site_map import map_site
-from scenelux.study.verdicts import limits_lx, rules_of, verdicts
+from scenelux.study.verdicts import asked_of, rules_of, verdicts
 from scenelux.study.windows import light_windows
 
 __all__ = ["levels_of", "simulate", "simulate_pair"]
@@ -119,7 +119,7 @@ def _variant(name: str, placed: PlacedScene, rules: tuple[Rule, ...], progress: 
     levels = levels_of(placed)
     grids = [area_points(placed.vehicles, placed.ground, area) for area in scene.areas]
     progress(f"{name}: areas")
-    areas = [light_area(placed, grid, levels, limits_lx(rules, scene.criteria, grid.area.id)) for grid in grids]
+    areas = [light_area(placed, grid, levels, asked_of(placed, rules, grid.area.id)) for grid in grids]
     progress(f"{name}: drivers' eyes")
     eyes = [look(placed, eye_path(scene, placed.vehicles, placed.ground, eye), levels) for eye in scene.eyes]
     progress(f"{name}: plan")
@@ -133,7 +133,7 @@ def _variant(name: str, placed: PlacedScene, rules: tuple[Rule, ...], progress: 
         areas=tuple(areas),
         eyes=tuple(eyes),
         windows=light_windows(placed, levels),
-        verdicts=verdicts(placed, rules, list(zip(grids, areas, strict=True)), eyes),
+        verdicts=verdicts(placed, rules, list(zip(grids, areas, strict=True)), eyes, levels),
     )
 
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
 
 from scenelux.checks import (
     GazeSeries,
@@ -18,9 +22,15 @@ from scenelux.checks import (
 from scenelux.errors import DocumentError
 from scenelux.placement import AreaPoints, PlacedScene
 from scenelux.scene.model import Criterion, SceneDocument
-from scenelux.study.results import AreaResult, EyeResult, VerdictRow
+from scenelux.study.areas import LeastLight, statistics
+from scenelux.study.levels import light_of
+from scenelux.study.places import area_place
+from scenelux.study.results import AreaResult, EyeResult, Statistics, VerdictRow
 
-__all__ = ["DATA_UNCERTAINTY", "rules_of", "uncertainty_of", "verdicts"]
+__all__ = ["DATA_UNCERTAINTY", "asked_of", "rules_of", "uncertainty_of", "verdicts"]
+
+Array = NDArray[np.float64]
+Levels = Mapping[tuple[str, str], Array]
 
 DATA_UNCERTAINTY = {"measured file": 0.04, "fitted from several figures": 0.10, "fitted from one figure": 0.10}
 """Share by which lamp data may be off: 4 % is a laboratory's expanded uncertainty (from memory, unconfirmed); 10 % for
@@ -51,13 +61,21 @@ def _rule(scene: SceneDocument, index: int, criterion: Criterion) -> Rule:
         raise scene.locate(error, key) from None
 
 
-def limits_lx(rules: Sequence[Rule], criteria: Sequence[Criterion], area_id: str) -> Mapping[str, float]:
-    """Least illuminance that each rule on an area asks for [lx], for the share of points that meet it."""
+def asked_of(placed: PlacedScene, rules: Sequence[Rule], area_id: str) -> Mapping[str, LeastLight]:
+    """Least illuminance that each rule with a figure asks for on an area, for the share of points that meet it."""
     return {
-        rule.id: rule.limit / in_unit(1.0, rule.unit)
-        for rule, criterion in zip(rules, criteria, strict=True)
-        if criterion.area == area_id and rule.quantity == "illuminance" and rule.sense == "at least"
+        rule.id: LeastLight(rule.limit / in_unit(1.0, rule.unit), _counted(placed, rule))
+        for rule, criterion in zip(rules, placed.scene.criteria, strict=True)
+        if criterion.area == area_id
+        and rule.quantity == "illuminance"
+        and rule.sense == "at least"
+        and not math.isnan(rule.limit)
     }
+
+
+def _counted(placed: PlacedScene, rule: Rule) -> NDArray[np.bool_]:
+    """Lamps whose light counts for a rule, (lamps,)."""
+    return np.array([lamp.luminaire.kind not in rule.not_counted for lamp in placed.placed_lamps])
 
 
 def uncertainty_of(placed: PlacedScene) -> float:
@@ -74,6 +92,7 @@ def verdicts(
     rules: Sequence[Rule],
     areas: Sequence[tuple[AreaPoints, AreaResult]],
     eyes: Sequence[EyeResult],
+    levels: Levels,
 ) -> tuple[VerdictRow, ...]:
     """One verdict for each criterion, state and light level that it names.
 
@@ -82,6 +101,7 @@ def verdicts(
     placed : the scene with its criteria, and the data class of its lamps.
     rules : the rule behind each criterion, as from `rules_of`.
     areas, eyes : what was found for them.
+    levels : (state, light) -> (lamps,) level of each lamp.
     """
     scene, share = placed.scene, uncertainty_of(placed)
     by_area = {points.area.id: (points, result) for points, result in areas}
@@ -90,7 +110,7 @@ def verdicts(
     for rule, criterion in zip(rules, scene.criteria, strict=True):
         cases = [(s, w) for s in criterion.states or scene.states for w in criterion.light or scene.light]
         if criterion.area:
-            rows += _on_area(rule, *by_area[criterion.area], cases, share)
+            rows += _on_area(placed, rule, by_area[criterion.area], cases, levels, share)
         elif criterion.eye:
             rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, share)
         else:
@@ -102,24 +122,45 @@ def verdicts(
 
 
 def _on_area(
-    rule: Rule, points: AreaPoints, result: AreaResult, cases: Iterable[tuple[str, str]], share: float
-) -> list[VerdictRow]:
-    found = {(entry.state, entry.light): entry for entry in result.entries}
-    return [
-        judge_area(
-            rule,
-            area_id=result.area_id,
-            plane=result.plane,
-            height_m=result.height_m,
-            size_m=points.size_m,
-            maintained=found[case].maintained,
-            initial=found[case].initial,
-            state=case[0],
-            light=case[1],
-            data_uncertainty=share,
+    placed: PlacedScene, rule: Rule, area: tuple[AreaPoints, AreaResult], cases: Iterable[tuple[str, str]],
+    levels: Levels, share: float,
+) -> list[VerdictRow]:  # fmt: skip
+    points, result = area
+    place, counted = area_place(placed, points), _counted(placed, rule)
+    rows = []
+    for case in cases:
+        maintained, initial = _statistics(placed, result, case, levels[case], counted)
+        left_out = [lamp for lamp, off in zip(placed.lamp_ids, ~counted & (levels[case] > 0.0), strict=True) if off]
+        rows.append(
+            judge_area(
+                rule,
+                area_id=result.area_id,
+                plane=result.plane,
+                height_m=result.height_m,
+                size_m=points.size_m,
+                place=place,
+                maintained=maintained,
+                initial=initial,
+                state=case[0],
+                light=case[1],
+                data_uncertainty=share,
+                not_counted=left_out,
+            )
         )
-        for case in cases
-    ]
+    return rows
+
+
+def _statistics(
+    placed: PlacedScene, result: AreaResult, case: tuple[str, str], level: Array, counted: NDArray[np.bool_]
+) -> tuple[Statistics, Statistics]:
+    """Maintained and initial statistics of the lamps that count."""
+    if counted.all():
+        entry = next(entry for entry in result.entries if (entry.state, entry.light) == case)
+        return entry.maintained, entry.initial
+    rest = np.where(counted, level, 0.0)
+    maintained = light_of(rest * placed.loss_factors, result.by_lamp_lx)
+    initial = light_of(rest, result.by_lamp_lx)
+    return statistics(maintained, result.points_m), statistics(initial, result.points_m)
 
 
 def _on_eye(
