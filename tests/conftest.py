@@ -7,6 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# The same examples on every machine, and no failure because a machine is slow.
+settings.register_profile("house", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("house")
 
 
 @dataclass(frozen=True)
