@@ -2,24 +2,32 @@
 
 from __future__ import annotations
 
+import signal
 import sys
+from types import FrameType
+
+from scenelux.errors import InputError
 
 __all__ = ["main"]
 
 
 def main() -> None:
-    """Runs `scenelux`: exit status 0 fine, 2 bad usage or input, 3 a criterion is missed, 130 interrupted.
+    """Runs `scenelux`: exit status 0 fine, 2 bad usage or input, 3 a criterion is missed, 130 interrupted, 143 ended.
 
     Any other error is a fault of scenelux: it leaves a traceback and exit status 1, never a verdict's status.
     """
-    from scenelux.cli.app import app
-    from scenelux.errors import InputError
-
+    signal.signal(signal.SIGTERM, _end)
     try:
+        from scenelux.cli.app import app
+
         app()
     except InputError as error:
         print(f"scenelux: {error}", file=sys.stderr)
         raise SystemExit(2) from None
     except KeyboardInterrupt:
-        print("scenelux: interrupted; nothing was written", file=sys.stderr)
         raise SystemExit(130) from None
+
+
+def _end(number: int, _: FrameType | None) -> None:
+    """Leaves as an error does, so that half-written results are taken away and no process stays behind."""
+    raise SystemExit(128 + number)

@@ -78,18 +78,17 @@ def _beam(form: str, flux: str, given: dict[str, str]) -> Beam:
 
 def _make_all(folder: Path, recipes: Path, has_figures: bool) -> None:
     from hashlib import sha256
+    from os.path import isdir
 
     from scenelux.errors import UsageError
     from scenelux.photometry import read_recipes
+    from scenelux.scene.document import LARGEST_BYTES, read_limited
 
     if has_figures:
         raise UsageError("takes no figures of a beam", key="--from", value=str(recipes), accepted="leave them out")
-    if not folder.is_dir():
+    if not isdir(folder):
         raise UsageError("is not a folder", key="OUT", value=str(folder))
-    try:
-        data = recipes.read_bytes()
-    except OSError as error:
-        raise UsageError(f"cannot be read: {error.strerror}", key="--from", value=str(recipes)) from None
+    data = read_limited(recipes, str(recipes), LARGEST_BYTES, "a list of beams")
     for name, recipe in read_recipes(data, str(recipes)).items():
         made = recipe.file()
         _write(folder / f"{name}.ies", made)

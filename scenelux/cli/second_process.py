@@ -13,22 +13,43 @@ __all__ = ["second_process"]
 def second_process() -> Iterator[Executor | None]:
     """Starts it at once, so that it loads what drawing needs while a study is computed; None on a single processor."""
     import os
-    from multiprocessing import get_context
+    from multiprocessing import active_children, get_context
 
     if (os.cpu_count() or 1) < 2:
         yield None
         return
-    pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"))
+    pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=_begin)
     pool.submit(_load)
     try:
         yield pool
+    except BaseException:
+        for child in active_children():  # nobody waits for its drawing any more
+            child.terminate()
+        raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _load() -> None:
+def _begin() -> None:
     import signal
-    from importlib import import_module
+    from threading import Thread
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process answers an interruption
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Waits for the end of the first process, also when that was killed and could tell nobody."""
+    import os
+    from multiprocessing import parent_process
+
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
+
+
+def _load() -> None:
+    from importlib import import_module
+
     import_module("scenelux.reports.pdf")

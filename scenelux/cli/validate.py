@@ -12,12 +12,14 @@ __all__ = ["validate"]
 
 _SCHEMAS = ("scene", "luminaire")
 
+SCHEMA = "Print the JSON Schema of a scene; with the word luminaire as FILE, that of a card."
+
 
 def validate(
     files: Annotated[
         list[str] | None, typer.Argument(metavar="FILE...", help="Scenes or luminaire cards, or shipped scenes' names.")
     ] = None,
-    schema: Annotated[str, typer.Option("--schema", help="Print a JSON Schema: scene or luminaire.")] = "",
+    schema: Annotated[bool, typer.Option("--schema", help=SCHEMA)] = False,
     json: Json = False,
 ) -> None:
     """Check scenes and luminaire cards without computing anything.
@@ -25,17 +27,19 @@ def validate(
     Prints one line for each file: what it holds, or the first thing that is wrong and where it stands.
     Exit status 0 when all are good, 2 when one is not.
 
+    With --schema, prints the JSON Schema of a scene, or that of a card for: validate --schema luminaire
+
     Example: scenelux validate my-truck.toml
     """
     from scenelux.errors import UsageError
 
     if schema:
-        _print_schema(schema)
-    elif not files:
-        raise UsageError("needs a file", key="validate", accepted="name one or more, or give --schema scene")
-    rows = [_row(name) for name in files or ()]
-    if files:
-        _print(rows, json)
+        _print_schema(" ".join(files or ("scene",)))
+        return
+    if not files:
+        raise UsageError("needs a file", key="validate", accepted="name one or more, or give --schema")
+    rows = [_row(name) for name in files]
+    _print(rows, json)
     if not all(row["valid"] for row in rows):
         raise typer.Exit(2)
 

@@ -113,7 +113,7 @@ def read_recipes(data: bytes, name: str = "") -> dict[str, Recipe]:
     """
     try:
         table = tomllib.loads(data.decode("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (ValueError, RecursionError) as error:  # a digit too many, or brackets without end
         raise DocumentError(f"is not TOML ({error})", file=name or None) from None
     if table.pop("format", None) != RECIPES_FORMAT:
         raise DocumentError("has another format", file=name or None, accepted=f'begin with format = "{RECIPES_FORMAT}"')
@@ -130,11 +130,11 @@ def _recipe(key: str, table: Any, file: str) -> Recipe:
         return Recipe(key, str(table["title"]), str(table["lamp"]), parts, shape, *sizes)
     except InputError as error:
         raise DocumentError(f"cannot be made: {str(error).rstrip('.')}", file=file or None, key=key) from None
-    except (KeyError, TypeError, ValueError) as error:
+    except (KeyError, TypeError, ValueError, OverflowError) as error:
         raise DocumentError(f"lacks or misuses {error}", file=file or None, key=key) from None
 
 
 def _part(table: Mapping[str, Any]) -> tuple[Beam, float, float]:
-    figures = {key: float(value) for key, value in table.items() if key != "form"}
+    figures = {key: float(value) for key, value in dict(table).items() if key != "form"}
     right, raised = figures.pop("right_deg", 0.0), figures.pop("raised_deg", 0.0)
     return FORMS[table["form"]](**figures), right, raised

@@ -48,11 +48,12 @@ class Facing:
 
     @classmethod
     def _of_vector(cls, value: list[object]) -> Facing:
-        if len(value) != 3 or not all(isinstance(v, int | float) and not isinstance(v, bool) for v in value):
+        plain = (isinstance(v, int | float) and not isinstance(v, bool) and abs(v) < 1e9 for v in value)
+        if len(value) != 3 or not all(plain):
             raise problem("is not a direction", _ACCEPTED)
         forward, left, up = (float(v) for v in value)  # type: ignore[arg-type]
         length = hypot(forward, left)
-        if not 0.0 < length < 1e9 or abs(up) > 1e-9 * length:
+        if length == 0.0 or abs(up) > 1e-9 * length:
             raise problem("is not horizontal", "an upright plane faces horizontally: give a vector such as [-1, 0, 0]")
         return cls(f"({forward:g}, {left:g}, {up:g})", (forward / length, left / length, 0.0))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -24,6 +25,9 @@ __all__ = ["MOST_POINTS", "probe"]
 
 MOST_POINTS = 10_000
 """More points than this belong in an area of the scene."""
+
+FARTHEST_M = 10_000.0
+"""A point farther from the origin is a slip of the pen."""
 
 _RECEIVERS = {
     "cylindrical": Plane.CYLINDRICAL,
@@ -67,7 +71,7 @@ def probe(
     if not initial:
         levels = levels * placed.loss_factors
     lux = illuminance(placed.lamps, placed.blockers, points, np.array(direction), plane)
-    lux[:, covered(placed.blockers, points, points[:, 2], 0.0)] = np.nan
+    inside = covered(placed.blockers, points, points[:, 2], 0.0)
     return ProbeResult(
         scene_name=Path(scene.file).stem,
         variant=variant or scene.base,
@@ -77,18 +81,17 @@ def probe(
         facing=direction if plane == Plane.PLANE else facing,
         facing_words=shown,
         units=scene.units,
-        points=tuple(_found(placed, points[i], levels, lux[:, i]) for i in range(len(points))),
+        points=tuple(_found(placed, points[i], levels, lux[:, i], bool(inside[i])) for i in range(len(points))),
     )
 
 
 def _found(
-    placed: PlacedScene, point: NDArray[np.float64], levels: NDArray[np.float64], lux: NDArray[np.float64]
+    placed: PlacedScene, point: NDArray[np.float64], levels: NDArray[np.float64], lux: NDArray[np.float64], inside: bool
 ) -> ProbePoint:
     by_lamp = {
         lamp: float(level * value) if level > 0.0 else 0.0
         for lamp, level, value in zip(placed.lamp_ids, levels, lux, strict=True)
     }
-    inside = bool(np.isnan(lux).all())
     total = float("nan") if inside else sum(by_lamp.values())
     reason = ""
     if inside:
@@ -115,6 +118,8 @@ def _point(text: str, units: UnitSystem) -> Vector:
         along, left, up = (parse_quantity(_number(part), "length", units) for part in parts)
     except QuantityError as error:
         raise error.at(key="--at") from None
+    if max(abs(along), abs(left), abs(up)) > FARTHEST_M:
+        raise UsageError("is too far away", key="--at", value=text, accepted="give a point within 10 km of the origin")
     return (along, left, up)
 
 
@@ -123,6 +128,9 @@ def _receiver(facing: str) -> tuple[Plane, Vector, str]:
     if name in _RECEIVERS:
         default = "forward" if name == "semi-cylindrical" else "up"
         direction = _direction(towards or default)
+        if name == "semi-cylindrical" and math.hypot(*direction[:2]) < 1e-6:
+            accepted = "give a level direction, such as semi-cylindrical:rear"
+            raise UsageError("has no level direction to face", key="--facing", value=facing, accepted=accepted)
         shown = f"{name}, facing {facing_words(direction)}" if name == "semi-cylindrical" else name
         return _RECEIVERS[name], direction, shown
     direction = _direction(facing)
@@ -134,8 +142,11 @@ def _direction(text: str) -> Vector:
         return DIRECTIONS[text]
     try:
         along, left, up = (float(part) for part in text.split(","))
-        return unit((along, left, up))
-    except (ValueError, ZeroDivisionError):
+        direction = unit((along, left, up))
+        if math.isclose(math.hypot(*direction), 1.0):  # neither nan nor lost to rounding
+            return direction
+        raise ValueError
+    except (ValueError, ArithmeticError):
         accepted = f"give {', '.join(DIRECTIONS)}, a vector such as 0,-1,1, or {', '.join(_RECEIVERS)}"
         raise UsageError("is not a direction", key="--facing", value=text, accepted=accepted) from None
 

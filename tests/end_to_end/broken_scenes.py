@@ -214,6 +214,12 @@ _KEYS = [
     _edit("two grids", '{ spacing = "1 ft" }', '‸{ spacing = "1 ft", rule = "published" }', "one grid"),
     _edit("vertical plane without facing", '[[areas]]\nid = "rear"\nof = "truck"\n',
           '‸[[areas]]\nid = "rear"\nof = "truck"\nfacing = "rear"\n', "areas[0]", "has a facing"),
+    _edit("facing beyond any number", "[[criteria]]\nrule",
+          f'[[windows]]\nid = "w"\nposition = [1, 9, 1]\nfacing = ‸[1{"0" * 400}, 0, 0]\n[[criteria]]\nrule',
+          "windows[0].facing", "is not a direction"),
+    _edit("facing of no length", "[[criteria]]\nrule",
+          '[[windows]]\nid = "w"\nposition = [1, 9, 1]\nfacing = ‸[0, 0, 0]\n[[criteria]]\nrule',
+          "windows[0].facing", "is not horizontal"),
     _edit("eye that looks nowhere", '"1 deg down"', '‸"backwards"', "eyes[0].gaze[1]", "line of sight", "vehicle"),
 ]  # fmt: skip
 _NAMES = [

@@ -54,9 +54,16 @@ def test_schema(kind: str) -> None:
     ran = run("validate", "--schema", kind)
     assert ran.status == 0
     assert json.loads(ran.out) == schema(kind)  # type: ignore[arg-type]
+    assert run("validate", kind, "--schema") == ran
 
 
-@pytest.mark.parametrize("words", [("validate",), ("validate", "--schema", "scenes")])
+def test_schema_of_a_scene_needs_no_word() -> None:
+    assert run("validate", "--schema") == run("validate", "--schema", "scene")
+
+
+@pytest.mark.parametrize(
+    "words", [("validate",), ("validate", "--schema", "scenes"), ("validate", "--schema", "scene", "luminaire")]
+)
 def test_bad_usage(words: tuple[str, ...]) -> None:
     ran = run(*words)
     assert ran.status == 2 and ran.out == ""

@@ -105,6 +105,15 @@ def test_picture(tmp_path: Path) -> None:
         ),
         (("make", "x.ies", "--from", "no-list.toml"), "is not a folder"),
         (("make", ".", "--from", "no-list.toml"), "cannot be read"),
+        (("make", ".", "--from", "/dev/zero"), "is not a plain file"),
+        (("make", ".", "--from", "."), "is not a plain file"),
+        (("make", ".", "--from", "a" * 300), "cannot be read"),
+        (("make", "a" * 300, "--from", "no-list.toml"), "is not a folder"),
+        (("make", "a" * 300, "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "60 deg"), "written"),
+        (("show", "a" * 300), "is not a luminaire"),
+        (("show", "a" * 300 + ".ies"), "is not a file"),
+        (("show", "a/" * 3000 + "b.toml"), "is not a file"),
+        (("show", "side-flood", "--picture", "a" * 300), "cannot be written"),
         (("make", ".", "--from", "no-list.toml", "--beam", "flat-top"), "takes no figures"),
     ],
 )
@@ -141,6 +150,21 @@ def test_make_writes_a_file_of_exactly_the_stated_flux(tmp_path: Path) -> None:
     assert flux_lm(file.distribution) == pytest.approx(4200, rel=1e-5)
     assert file.text("MANUFAC") == "Invented" and "across 80 deg" in file.text("OTHER") and file.warnings == ()
     assert "My flood" not in ask("show", str(out)) and "4200 lm" in ask("show", str(out))
+
+
+def test_a_made_file_without_a_card_is_not_called_measured(tmp_path: Path) -> None:
+    out = tmp_path / "flood.ies"
+    ask("make", str(out), "--beam", "cosine-power", "--flux", "4200 lm", "--beam-angle", "60 deg")
+    found = json.loads(ask("show", str(out), "--json"))
+    assert (found["data_class"], found["source"]["status"]) == ("fitted from several figures", "own")
+    shipped_file = json.loads(ask("show", str(shipped("luminaires") / "tail-flood-round.ies"), "--json"))
+    assert shipped_file["source"]["status"] == "invented"
+
+
+@pytest.mark.parametrize("text", ["a = " + "9" * 6000, "a = " + "[" * 40_000, "a = 1", "a.parts = [1]"])
+def test_lists_of_beams_that_are_none(text: str, tmp_path: Path) -> None:
+    (tmp_path / "list.toml").write_text(f'format = "scenelux beams 1"\n{text}\n')
+    assert "list.toml: " in refused("make", str(tmp_path), "--from", str(tmp_path / "list.toml"))
 
 
 def test_make_from_a_list_makes_the_shipped_files(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scenelux.scene.positions import KeyPath, TooDeep, find_places, path_text
@@ -131,7 +131,7 @@ def written(value: object, newline: str) -> str:
     return quoted(value) if isinstance(value, str) else repr(value)
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(
     tables=st.lists(st.tuples(KEYS, st.booleans(), st.dictionaries(KEYS, VALUES, max_size=3)), max_size=4),
     newline=st.sampled_from(["", "\n", ' # ]} "\n']),
