@@ -19,6 +19,7 @@ from scenelux.sources import CAUTIONS
 from scenelux.study.areas import light_area
 from scenelux.study.drawings import lamp_drawings, luminaire_facts, site_drawing
 from scenelux.study.eyes import look
+from scenelux.study.formulas import glare_notes
 from scenelux.study.levels import lamp_levels
 from scenelux.study.results import InputFile, StudyResult, VariantResult
 from scenelux.study.site_map import map_site
@@ -154,4 +155,5 @@ def _inputs(placed: Sequence[PlacedScene]) -> tuple[InputFile, ...]:
 
 def _notes(placed: Sequence[PlacedScene]) -> tuple[str, ...]:
     notes = [note for one in placed for note in one.notes]
-    return tuple(dict.fromkeys(notes))
+    formulas = glare_notes() if any(one.scene.eyes for one in placed) else ()
+    return tuple(dict.fromkeys((*notes, *formulas)))

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import illuminance
+from scenelux.engine import covered, illuminance
 from scenelux.placement import PlacedScene
+from scenelux.study.levels import weighted
 from scenelux.study.results import WindowEntry
 
 __all__ = ["light_windows"]
@@ -19,17 +20,16 @@ Array = NDArray[np.float64]
 def light_windows(placed: PlacedScene, levels: Mapping[tuple[str, str], Array]) -> tuple[WindowEntry, ...]:
     """Initial illuminance on each window's own plane in every state at every light level.
 
-    The share above the horizontal is that of all lamps that are on, before anything stands in their way.
+    The share above the horizontal is that of all lamps that are on, before anything stands in their way. A window
+    inside a body has no valid illuminance.
     """
     windows = placed.scene.windows
     if not windows:
         return ()
-    lux = illuminance(
-        placed.lamps,
-        placed.blockers,
-        np.array([window.position_m for window in windows]),
-        np.array([window.facing.direction for window in windows]),
-    )
+    points = np.array([window.position_m for window in windows])
+    facing = np.array([window.facing.direction for window in windows])
+    lux = illuminance(placed.lamps, placed.blockers, points, facing)
+    inside = covered(placed.blockers, points, points[:, 2], headroom_m=0.0)
     above = np.array([lamp.flux_above_horizontal_lm for lamp in placed.placed_lamps])
     return tuple(
         WindowEntry(
@@ -38,12 +38,25 @@ def light_windows(placed: PlacedScene, levels: Mapping[tuple[str, str], Array]) 
             position_m=window.position_m,
             state=state,
             light=light,
-            vertical_lx=float(level @ lux[:, index]),
+            vertical_lx=_vertical(level, lux[:, index], bool(inside[index])),
             flux_above_horizontal_percent=_share_above(placed, level, above),
+            note=_why(level, lux[:, index], bool(inside[index])),
         )
         for (state, light), level in levels.items()
         for index, window in enumerate(windows)
     )
+
+
+def _vertical(level: Array, lux: Array, inside: bool) -> float:
+    return float("nan") if inside else float(weighted(level, lux).sum())
+
+
+def _why(level: Array, lux: Array, inside: bool) -> str:
+    """Why there is no value, if there is none."""
+    if inside:
+        return "the window lies inside a body"
+    near = bool(np.isnan(weighted(level, lux)).any())
+    return "a lamp is nearer to the window than a fortieth of its opening" if near else ""
 
 
 def _share_above(placed: PlacedScene, level: Array, above_lm: Array) -> float:

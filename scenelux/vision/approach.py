@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class TimeAbove:
-    """Seconds for which a value is above its limit, and how much of the path could not be judged."""
+    """Seconds for which a value is above its limit, nan when no stretch is valid, and how much of the path is not."""
 
     seconds: float
     seconds_not_valid: float  # on stretches that touch a station that is not valid; not in `seconds`
@@ -25,7 +25,7 @@ class TimeAbove:
 
 @dataclass(frozen=True)
 class Dose:
-    """Illuminance times time at the eye, and how much of the path is missing in it."""
+    """Illuminance times time at the eye, nan when no stretch is valid, and how much of the path is missing in it."""
 
     dose_lx_s: float
     seconds_not_valid: float
@@ -43,7 +43,7 @@ def seconds_above(distances_m: ArrayLike, values: ArrayLike, limit: float, speed
     speed_m_s : above 0 [m/s].
 
     A stretch between two stations of which one is not valid is left out and its seconds are told, so that a gap
-    is neither counted as dark nor bridged.
+    is neither counted as dark nor bridged. When no stretch is valid the seconds are nan.
 
     Example
     -------
@@ -56,7 +56,7 @@ def seconds_above(distances_m: ArrayLike, values: ArrayLike, limit: float, speed
         sloping = np.clip((high - limit) / (high - low), 0.0, 1.0)
     share = np.where(high > low, sloping, np.where(high > limit, 1.0, 0.0))
     missing = float(stretch_s[~valid].sum())
-    return TimeAbove(float((stretch_s * share)[valid].sum()), missing, int(np.isnan(np.asarray(values)).sum()))
+    return TimeAbove(_sum(stretch_s * share, valid), missing, int(np.isnan(np.asarray(values)).sum()))
 
 
 def dose_lx_s(distances_m: ArrayLike, eye_illuminance_lx: ArrayLike, speed_m_s: float) -> Dose:
@@ -74,7 +74,7 @@ def dose_lx_s(distances_m: ArrayLike, eye_illuminance_lx: ArrayLike, speed_m_s: 
     Dose(dose_lx_s=10.0, seconds_not_valid=0.0, stations_left_out=0)
     """
     stretch_s, first, last, valid = _stretches(distances_m, eye_illuminance_lx, speed_m_s)
-    dose = float((stretch_s * (first + last) / 2.0)[valid].sum())
+    dose = _sum(stretch_s * (first + last) / 2.0, valid)
     missing = float(stretch_s[~valid].sum())
     return Dose(dose, missing, int(np.isnan(np.asarray(eye_illuminance_lx)).sum()))
 
@@ -89,6 +89,11 @@ def worst_station(values: ArrayLike) -> int | None:
     """
     array = np.asarray(values, np.float64)
     return None if np.isnan(array).all() else int(np.nanargmax(array))
+
+
+def _sum(parts: Array, valid: NDArray[np.bool_]) -> float:
+    """Sum over the valid stretches; nan when there are stretches and none is valid."""
+    return float(parts[valid].sum()) if valid.any() or not valid.size else float("nan")
 
 
 def _stretches(

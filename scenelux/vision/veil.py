@@ -69,6 +69,11 @@ class VeilForm:
     near: Scatter | None = None
     join_deg: float = 0.0
 
+    @property
+    def span(self) -> str:
+        """The range in words."""
+        return f"{self.minimum_deg:g} to {'below ' if self.open_end else ''}{self.maximum_deg:g} deg"
+
     def covers(self, angle_deg: Array) -> NDArray[np.bool_]:
         """True where a glare angle [deg] lies in the form's range."""
         below = angle_deg < self.maximum_deg if self.open_end else angle_deg <= self.maximum_deg

@@ -50,7 +50,9 @@ def test_a_value_that_only_reaches_its_limit_is_not_above_it() -> None:
 
 def test_a_path_without_a_valid_station() -> None:
     above = seconds_above([0.0, 10.0], [np.nan, np.nan], 0.3, 10.0)
-    assert (above.seconds, above.seconds_not_valid, above.stations_left_out) == (0.0, 1.0, 2)
+    assert np.isnan(above.seconds) and (above.seconds_not_valid, above.stations_left_out) == (1.0, 2)
+    dose = dose_lx_s([0.0, 10.0], [np.nan, 1.0], 10.0)
+    assert np.isnan(dose.dose_lx_s) and (dose.seconds_not_valid, dose.stations_left_out) == (1.0, 1)
 
 
 def test_a_single_station_takes_no_time() -> None:
