@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from scenelux.study.results import StudyResult
 
 if TYPE_CHECKING:  # matplotlib takes a second to import, and reading words must not wait for it
-    from matplotlib.figure import Figure
+    from scenelux.pictures.sheet import Sheet
 
 __all__ = ["comparison_sheets", "study_sheets"]
 
 
 def study_sheets(
     result: StudyResult, *, colours: str = "inferno", every_light: bool = False
-) -> Iterator[tuple[str, Figure]]:
+) -> Iterator[tuple[str, Sheet]]:
     """Every sheet of a study, one at a time: plan maps, area values and glare along the approach.
 
     Parameters
@@ -31,7 +31,7 @@ def study_sheets(
 
 def comparison_sheets(
     result: StudyResult, first: str, second: str, *, colours: str = "inferno"
-) -> Iterator[tuple[str, Figure]]:
+) -> Iterator[tuple[str, Sheet]]:
     """Every sheet that shows two variants side by side on one scale, with their difference.
 
     Parameters

@@ -5,26 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from scenelux.pictures.curves import Curve, most, row_of_panels
 from scenelux.pictures.levels import approach_lights
-from scenelux.pictures.sheet import BODY, Box, fit, new_sheet, put, wrap
-from scenelux.pictures.words import comparison, figure, variant_title
+from scenelux.pictures.sheet import BODY, Box, Sheet, new_sheet, put
+from scenelux.pictures.text import fit, wrap
+from scenelux.pictures.words import comparison, variant_title
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult
-from scenelux.units import UnitSystem, format_length, format_speed
+from scenelux.units import UnitSystem, figure, format_length, format_speed
 
 __all__ = ["approach_sheets", "comparison_approach_sheets"]
 
 Array = NDArray[np.float64]
 
-_QUANTITIES = ("veiling luminance [cd/m²]", "threshold increment [%]", "eye illuminance [lx]")
+_QUANTITIES = ("veiling luminance [cd/m²]", "threshold increment, equivalent [%]", "eye illuminance [lx]")
 
 
 def approach_sheets(
     result: StudyResult, variant: VariantResult, *, every_light: bool = False
-) -> Iterator[tuple[str, Figure]]:
+) -> Iterator[tuple[str, Sheet]]:
     """Sheets of one variant, a light level each: its duty state with the most veil, every eye, every gaze.
 
     Parameters
@@ -61,17 +61,19 @@ def _harshest(eyes: Sequence[EyeResult], light: str) -> str | None:
 
 def _eyes_sheet(
     result: StudyResult, variant: VariantResult, eyes: list[EyeResult], state: str, light: str, dark: str
-) -> Figure:
+) -> Sheet:
     sheet = new_sheet(
         result,
         f"Glare along the approach · {variant_title(result, variant)}",
         _say(result, state, light),
-        f"Veiling luminance ({eyes[0].headline_form}), threshold-increment equivalent and eye illuminance; "
+        f"Veiling luminance ({eyes[0].headline_form}), threshold increment (equivalent) and eye illuminance; "
         "initial light (light loss factor 1); up = worse" + (f". No veil at all for: {dark}" if dark else ""),
         variant,
     )
     chosen = [[entry for entry in eye.entries if (entry.state, entry.light) == (state, light)] for eye in eyes]
-    columns = _columns(len(eyes))
+    wide = (BODY.width - _GUTTER_IN - 3 * _GAP_IN) / max(len(eyes), 2)
+    heads = [_head_of_eye(eye, entries, result.units, wide) for eye, entries in zip(eyes, chosen, strict=True)]
+    columns = _columns(heads)
     for row, name in enumerate(_QUANTITIES):
         curves = [
             [Curve(f"gaze: {entry.gaze}", eye.distances_m, _values(eye, entry)[row]) for entry in entries]
@@ -80,8 +82,8 @@ def _eyes_sheet(
         limits = [[_limit(entries)] if row == 0 else [] for entries in chosen]
         boxes = [box[row] for box in columns]
         row_of_panels(sheet, boxes, curves, limits, name, result.units, last=row == 2, named=row == 0)
-    for eye, entries, boxes in zip(eyes, chosen, columns, strict=True):
-        _head_of_eye(sheet, boxes[0], eye, entries, result.units)
+    for head, boxes in zip(heads, columns, strict=True):
+        _write_head(sheet, boxes[0], head)
     return sheet
 
 
@@ -90,21 +92,31 @@ def _values(eye: EyeResult, entry: EyeEntry) -> tuple[Array, Array, Array]:
     return entry.veil_cd_m2[eye.headline_form], entry.threshold_increment_percent, entry.eye_illuminance_lx
 
 
-def _columns(count: int) -> list[list[Box]]:
-    """For each eye three boxes one below the other, the first the tallest."""
-    body = Box(BODY.left + 0.5, BODY.bottom + 0.36, BODY.width - 0.5, BODY.height - 0.36)
-    wide = body.cells(1, max(count, 2), (0.14, 0.0))[:count]
-    heights = (0.5, 0.25, 0.25)
-    room, gap = body.height - 0.98, 0.1
+_GAP_IN = 0.14  # between the panels of two eyes
+_GUTTER_IN = 0.68  # for the numbers and names at the left
+_Head = list[tuple[str, float, bool]]  # text, size and weight of each line
+
+
+def _columns(heads: list[_Head]) -> list[list[Box]]:
+    """For each eye three boxes one below the other, the first the tallest, below the highest head."""
+    body = Box(BODY.left + _GUTTER_IN, BODY.bottom + 0.36, BODY.width - _GUTTER_IN, BODY.height - 0.36)
+    wide = body.cells(1, max(len(heads), 2), (_GAP_IN, 0.0))[: len(heads)]
+    head = max(sum(_step(size) for _, size, _ in one) for one in heads) + 0.05
+    heights, gap = (0.5, 0.25, 0.25), 0.1
+    room = body.height - head - 2 * gap
     columns = []
     for box in wide:
-        top, stack = body.top - 0.78, []
+        top, stack = body.top - head, []
         for share in heights:
             height = share * room
             stack.append(Box(box.left, top - height, box.width, height))
             top -= height + gap
         columns.append(stack)
     return columns
+
+
+def _step(size: float) -> float:
+    return size * 1.5 / 72
 
 
 def _limit(entries: Sequence[EyeEntry]) -> tuple[float, str] | None:
@@ -115,8 +127,8 @@ def _limit(entries: Sequence[EyeEntry]) -> tuple[float, str] | None:
     return found.veil_limit_cd_m2, found.veil_limit_from
 
 
-def _head_of_eye(sheet: Figure, box: Box, eye: EyeResult, entries: Sequence[EyeEntry], units: UnitSystem) -> None:
-    """Name of the eye, how it comes, its worst veil, and what is not valid."""
+def _head_of_eye(eye: EyeResult, entries: Sequence[EyeEntry], units: UnitSystem, wide: float) -> _Head:
+    """Name of the eye, how it comes, its worst veil, and what is not valid, broken to a width."""
     worst = max(entries, key=lambda one: most(one.veil_cd_m2[eye.headline_form]))
     veil = most(worst.veil_cd_m2[eye.headline_form])
     valid = min(one.valid_stations for one in entries)
@@ -124,22 +136,20 @@ def _head_of_eye(sheet: Figure, box: Box, eye: EyeResult, entries: Sequence[EyeE
         _seconds(entries),
         f"{valid} of {eye.distances_m.size} stations valid" if valid < eye.distances_m.size else "",
     ]
-    lines = [
-        *((text, 8.0, True) for text in _two_lines(eye.name, box.width - 0.1)),
+    parts: _Head = [
+        (eye.name, 8.0, True),
         (_how(eye, units), 6.0, False),
         (f"worst veil {figure(veil)} cd/m² (gaze: {worst.gaze})" if veil else "no veil in this state", 7.0, True),
         ("; ".join(text for text in said if text), 6.0, False),
     ]
+    return [(line, size, bold) for text, size, bold in parts for line in wrap(text, wide - 0.1, size, bold)[:3]]
+
+
+def _write_head(sheet: Sheet, box: Box, head: _Head) -> None:
     y = BODY.top
-    for text, size, bold in lines:
-        put(sheet, box.left, y, fit(text, box.width - 0.1, size, bold), size, bold=bold)
-        y -= size * 1.5 / 72
-
-
-def _two_lines(name: str, width: float) -> list[str]:
-    """A name on one line or on two."""
-    lines = wrap(name, width, 8.0, True)
-    return lines if len(lines) <= 2 else [lines[0], " ".join(lines[1:])]
+    for text, size, bold in head:
+        put(sheet, box.left, y, text, size, bold=bold)
+        y -= _step(size)
 
 
 def _how(eye: EyeResult, units: UnitSystem) -> str:
@@ -158,7 +168,7 @@ def _seconds(entries: Sequence[EyeEntry]) -> str:
 
 def comparison_approach_sheets(
     result: StudyResult, first: VariantResult, second: VariantResult
-) -> Iterator[tuple[str, Figure]]:
+) -> Iterator[tuple[str, Sheet]]:
     """Sheets with the veil of two variants, an eye a row and a gaze a column, where the variants differ.
 
     Parameters
@@ -199,7 +209,7 @@ def _pair_sheet(
     pairs: list[tuple[EyeResult, EyeResult]],
     state: str,
     light: str,
-) -> Figure:
+) -> Sheet:
     sheet = new_sheet(
         result,
         f"Glare along the approach · {first.name} and {second.name}",

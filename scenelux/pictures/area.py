@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.ticker import FixedLocator, NullLocator
 from numpy.typing import NDArray
 
-from scenelux.pictures.facts import area_tags, entry_of, plane_text, say_level
+from scenelux.pictures.facts import area_tags, entry_of, say_level
+from scenelux.pictures.frames import Ticks, bare_axes, draw_ticks, signed
 from scenelux.pictures.levels import Level
 from scenelux.pictures.scale import LuxScale
-from scenelux.pictures.sheet import BODY, FAMILY, Box, add_axes, fit, new_sheet, put, text_width_in
-from scenelux.pictures.words import figure, illuminance, lux_figure, variant_title
+from scenelux.pictures.sheet import BODY, Box, Sheet, new_sheet, put
+from scenelux.pictures.text import fit, text_width_in
+from scenelux.pictures.words import illuminance, lux_figure, plane_text, variant_title
 from scenelux.study.results import AreaResult, StudyResult, VariantResult
-from scenelux.units import FOOT_M, UnitSystem
+from scenelux.units import FOOT_M, UnitSystem, figure
 
 __all__ = ["area_sheets"]
 
@@ -33,7 +32,7 @@ def _judged_first(variant: VariantResult, areas: list[AreaResult]) -> list[AreaR
 
 def area_sheets(
     result: StudyResult, variant: VariantResult, level: Level, scale: LuxScale, *, every_area: bool = False
-) -> Iterator[Figure]:
+) -> Iterator[Sheet]:
     """Sheets with the values of up to four areas each.
 
     Parameters
@@ -63,7 +62,7 @@ def area_sheets(
 
 
 def _draw_area(
-    sheet: Figure, box: Box, area: AreaResult, tag: str, level: Level, scale: LuxScale, units: UnitSystem
+    sheet: Sheet, box: Box, area: AreaResult, tag: str, level: Level, scale: LuxScale, units: UnitSystem
 ) -> None:
     index = entry_of(area, (level.state, level.light))
     entry = area.entries[0 if index is None else index]
@@ -87,11 +86,11 @@ def _draw_area(
     )
 
 
-def _draw_cells(sheet: Figure, room: Box, area: AreaResult, lux: Array, scale: LuxScale, units: UnitSystem) -> None:
+def _draw_cells(sheet: Sheet, room: Box, area: AreaResult, lux: Array, scale: LuxScale, units: UnitSystem) -> None:
     (rows, columns), (step_a, step_b) = area.grid_shape, area.cell_m
     per_m = min(room.width / (rows * step_a), room.height / (columns * step_b))
     box = Box(room.left, room.top - per_m * columns * step_b, per_m * rows * step_a, per_m * columns * step_b)
-    axes = add_axes(sheet, box)
+    axes = bare_axes(sheet, box)
     grid = lux.reshape(rows, columns)
     corner = area.points_m[0, :2] - np.array(area.cell_m) / 2
     low_a, low_b = (float(value) for value in corner)
@@ -106,12 +105,13 @@ def _draw_cells(sheet: Figure, room: Box, area: AreaResult, lux: Array, scale: L
         aspect="auto",
     )
     axes.set_facecolor("#c8c8c8")
-    _set_ticks(axes, extent, units)
+    axes.set(xlim=extent[:2], ylim=extent[2:])
+    draw_ticks(sheet, box, _side(extent[:2], "along", units), _side(extent[2:], "left", units))
     # A number may reach into the cells beside it that print none, but not out of the grid.
     wide = (1.3 if _step(rows) > 1 else 1.0) * per_m * step_a / text_width_in("8888", 1.0)
     size = min(7.0, 72 * 0.55 * _step(columns) * per_m * step_b, 0.9 * wide)
     if size >= 3.2:
-        _print_values(axes, area, lux, scale, size)
+        _print_values(sheet, box, area, lux, scale, size)
     worst = int(np.nanargmin(lux)) if np.isfinite(lux).any() else None
     if worst is not None:
         ring = min(step_a, step_b) * per_m * 72 * 1.15
@@ -124,33 +124,21 @@ def _step(count: int) -> int:
     return 1 if count <= 14 else 2
 
 
-def _print_values(axes: Axes, area: AreaResult, lux: Array, scale: LuxScale, size: float) -> None:
+def _print_values(sheet: Sheet, box: Box, area: AreaResult, lux: Array, scale: LuxScale, size: float) -> None:
+    """The value of each cell at its centre; the first cell lies at the lower left."""
     rows, columns = area.grid_shape
-    for number, ((along, left, _), value) in enumerate(zip(area.points_m.tolist(), lux.tolist(), strict=True)):
-        shown = (number // columns) % _step(rows) == 0 and (number % columns) % _step(columns) == 0
-        if shown and np.isfinite(value):
+    for number, value in enumerate(lux.tolist()):
+        row, column = divmod(number, columns)
+        if row % _step(rows) == 0 and column % _step(columns) == 0 and np.isfinite(value):
             text = figure(value) if value >= 10.0 else f"{value:.2g}"
-            axes.text(
-                along,
-                left,
-                text,
-                fontsize=size,
-                family=FAMILY,
-                ha="center",
-                va="center",
-                color=scale.text_colour(value),
-            )
+            x, y = box.left + (row + 0.5) * box.width / rows, box.bottom + (column + 0.5) * box.height / columns
+            put(sheet, x, y, text, size, ha="center", va="center", color=scale.text_colour(value))
 
 
-def _set_ticks(axes: Axes, extent: tuple[float, float, float, float], units: UnitSystem) -> None:
+def _side(ends_m: tuple[float, float], name: str, units: UnitSystem) -> Ticks:
+    """Both ends of a side, and the origin when it lies between them."""
     unit_m, unit = (FOOT_M, "ft") if units == "us" else (1.0, "m")
-    for axis, low, high, name in (
-        (axes.xaxis, extent[0], extent[1], "along"),
-        (axes.yaxis, extent[2], extent[3], "left"),
-    ):
-        ends = sorted({low, high, *([0.0] if low < 0.0 < high else [])})
-        axis.set_major_locator(FixedLocator(ends))
-        axis.set_ticklabels([f"{round(end / unit_m, 2) + 0.0:g}".replace("-", "−") for end in ends])
-        axis.set_minor_locator(NullLocator())
-        axis.set_label_text(f"{name} [{unit}]", fontsize=7, family=FAMILY)
-        axis.labelpad = 1.0
+    low, high = ends_m
+    places = sorted({low, high, *([0.0] if low < 0.0 < high else [])})
+    marks = tuple(((place - low) / (high - low), signed(round(place / unit_m, 2) + 0.0)) for place in places)
+    return Ticks(marks, f"{name} [{unit}]")

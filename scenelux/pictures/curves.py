@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.ticker import FixedLocator, NullLocator
+from matplotlib.lines import Line2D
+from matplotlib.transforms import Bbox, TransformedBbox
 from numpy.typing import NDArray
 
-from scenelux.pictures.sheet import FAMILY, Box, add_axes, fit
-from scenelux.pictures.words import figure
-from scenelux.units import FOOT_M, UnitSystem
+from scenelux.pictures.frames import Ticks, draw_grid, draw_ticks
+from scenelux.pictures.sheet import Box, Sheet, fill_box, put
+from scenelux.pictures.text import fit, text_width_in, wrap
+from scenelux.units import FOOT_M, UnitSystem, figure
 
 __all__ = ["Curve", "most", "row_of_panels"]
 
@@ -28,6 +29,8 @@ _STYLES = (
 )
 """Colour, dashes and width of the curves; the dashes alone tell them apart in grey."""
 
+_Style = tuple[str, object, float]
+
 
 @dataclass(frozen=True, eq=False)
 class Curve:
@@ -38,13 +41,35 @@ class Curve:
     values: Array
 
 
+@dataclass(frozen=True)
+class _Panel:
+    """Where a distance and a value stand on the sheet: far on the left, near on the right, as the drive goes."""
+
+    box: Box
+    far_m: float
+    near_m: float
+    low: float
+    high: float
+
+    def places_in(self, curve: Curve) -> tuple[Array, Array]:
+        across = (self.far_m - curve.distances_m) / (self.far_m - self.near_m)
+        up = np.log(np.maximum(curve.values, self.low * 1e-3) / self.low) / math.log(self.high / self.low)
+        return self.box.left + self.box.width * across, self.box.bottom + self.box.height * up
+
+    def y_in(self, value: float) -> float:
+        return self.box.bottom + self.box.height * self.share_up(value)
+
+    def share_up(self, value: float) -> float:
+        return math.log(value / self.low) / math.log(self.high / self.low)
+
+
 def most(values: Array) -> float:
     """The largest valid value; 0 when there is none."""
     return float(np.nanmax(values)) if np.isfinite(values).any() else 0.0
 
 
 def row_of_panels(
-    sheet: Figure,
+    sheet: Sheet,
     boxes: Sequence[Box],
     curves: Sequence[Sequence[Curve]],
     limits: Sequence[Sequence[tuple[float, str] | None]],
@@ -71,17 +96,18 @@ def row_of_panels(
     names = max(len(row) for row in curves) if named else 0
     span = _span([curve.values for row in curves for curve in row], marks, (0.05 + 0.14 * names) / boxes[0].height)
     for number, (box, row, limit) in enumerate(zip(boxes, curves, limits, strict=True)):
-        axes = add_axes(sheet, box)
-        _scale_panel(axes, row, span, units, name if number == 0 else "", last)
-        _draw_limits(axes, box, [one for one in limit if one])
+        panel = _panel(box, row, span)
+        _draw_frame(sheet, panel, units, name if number == 0 else "", last)
         for curve, style in zip(row, _styles(len(row)), strict=True):
-            colour, dashes, width = style
-            axes.plot(curve.distances_m, np.maximum(curve.values, span[0] * 1e-3), color=colour, ls=dashes, lw=width)
+            _draw_curve(sheet, panel, curve, style)
+        for one in limit:
+            if one:
+                _draw_limit(sheet, panel, *one, row)
         if named:
-            _name_curves(axes, box, row, span)
+            _name_curves(sheet, box, row)
 
 
-def _styles(count: int) -> list[tuple[str, object, float]]:
+def _styles(count: int) -> list[_Style]:
     return [_STYLES[number % len(_STYLES)] for number in range(count)]
 
 
@@ -95,73 +121,89 @@ def _span(values: Sequence[Array], marks: Sequence[float], names: float) -> tupl
     return float(low), float(low * (1.15 * top / low) ** (1.0 / (1.0 - names)))
 
 
-def _scale_panel(
-    axes: Axes, curves: Sequence[Curve], span: tuple[float, float], units: UnitSystem, name: str, last: bool
-) -> None:
-    """Axes of a panel: far on the left, near on the right, as the drive goes."""
+def _panel(box: Box, curves: Sequence[Curve], span: tuple[float, float]) -> _Panel:
     distances = np.concatenate([curve.distances_m for curve in curves])
     far, near = float(distances.max()), float(distances.min())
-    axes.set(yscale="log", ylim=span, xlim=(far + 1e-6, min(near, far - 1e-3)))
+    return _Panel(box, far + 1e-6, min(near, far - 1e-3), *span)
+
+
+def _draw_frame(sheet: Sheet, panel: _Panel, units: UnitSystem, name: str, last: bool) -> None:
+    """Grid, frame and ticks; numbers and names only at the left and at the foot of all panels."""
     unit_m, unit = (FOOT_M, "ft") if units == "us" else (1.0, "m")
-    step = next(step for step in (1, 5, 10, 20, 50, 100, 200, 500, 1e3, 1e5) if (far - near) / unit_m / step <= 5)
-    ticks = np.arange(np.ceil(near / unit_m / step), np.floor(far / unit_m / step) + 1) * step
-    axes.xaxis.set_major_locator(FixedLocator((ticks * unit_m).tolist()))
-    axes.set_xticklabels([f"{tick:g}" for tick in ticks] if last else [""] * len(ticks))
-    axes.xaxis.set_minor_locator(NullLocator())
-    levels = _levels(span)
-    axes.yaxis.set_major_locator(FixedLocator(levels))
-    axes.set_yticklabels([figure(level) if name else "" for level in levels])
-    axes.yaxis.set_minor_locator(NullLocator())
-    axes.grid(True, color="#d9d9d9", lw=0.5)
-    axes.set_axisbelow(True)
-    if last:
-        axes.set_xlabel(f"distance to the vehicle [{unit}]", fontsize=7, family=FAMILY, labelpad=2)
-    axes.set_ylabel(name, fontsize=7, family=FAMILY, labelpad=2)
+    far, near = panel.far_m / unit_m, panel.near_m / unit_m
+    step = next(step for step in (1, 5, 10, 20, 50, 100, 200, 500, 1e3, 1e5) if (far - near) / step <= 5)
+    places = [number * step for number in range(math.ceil(near / step), math.floor(far / step) + 1)]
+    shares = [(far - place) / (far - near) for place in places]
+    texts = [f"{place:g}" if last else "" for place in places]
+    name_across = f"distance to the vehicle [{unit}]" if last else ""
+    across = Ticks(tuple(zip(shares, texts, strict=True)), name_across, inside=True)
+    levels = [(panel.share_up(level), figure(level) if name else "") for level in _levels(panel.low, panel.high)]
+    up = Ticks(tuple(levels), name)
+    draw_grid(sheet, panel.box, across, up)
+    fill_box(sheet, panel.box, facecolor="none", linewidth=0.6, zorder=3)
+    draw_ticks(sheet, panel.box, across, up)
 
 
-def _levels(span: tuple[float, float]) -> list[float]:
+def _levels(low: float, high: float) -> list[float]:
     """Ticks of a logarithmic axis: 1, 2, 5 while there is room, else decades."""
-    first, last = int(np.floor(np.log10(span[0]))), int(np.ceil(np.log10(span[1])))
+    first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
     steps = (1.0, 2.0, 5.0) if last - first <= 3 else (1.0,)
     levels = [step * 10.0**power for power in range(first, last + 1) for step in steps]
-    return [level for level in levels if span[0] * 0.999 <= level <= span[1] * 1.001]
+    return [level for level in levels if low * 0.999 <= level <= high * 1.001]
 
 
-def _draw_limits(axes: Axes, box: Box, limits: Sequence[tuple[float, str]]) -> None:
-    for value, source in limits:
-        axes.axhline(value, color="black", lw=3.2)
-        axes.axhline(value, color="white", lw=1.5)
-        axes.annotate(
-            fit(f"limit {figure(value)} cd/m² ({source})", box.width - 0.1, 6.0),
-            (1.0, value),
-            xycoords=("axes fraction", "data"),
-            xytext=(-3, -4),
-            textcoords="offset points",
-            ha="right",
-            va="top",
-            fontsize=6,
-            family=FAMILY,
-            parse_math=False,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8, "alpha": 0.85},
-        )
+def _draw_curve(sheet: Sheet, panel: _Panel, curve: Curve, style: _Style) -> None:
+    box = panel.box
+    frame = TransformedBbox(Bbox.from_bounds(box.left, box.bottom, box.width, box.height), sheet.dpi_scale_trans)
+    line = _line(sheet, *panel.places_in(curve), style)
+    line.set_clip_box(frame)
+    sheet.add_artist(line)
 
 
-def _name_curves(axes: Axes, box: Box, curves: Sequence[Curve], span: tuple[float, float]) -> None:
+def _line(sheet: Sheet, x_in: Array | Sequence[float], y_in: Array | Sequence[float], style: _Style) -> Line2D:
+    colour, dashes, width = style
+    transform = sheet.dpi_scale_trans
+    return Line2D(x_in, y_in, color=colour, ls=dashes, lw=width, transform=transform, zorder=2)
+
+
+def _draw_limit(sheet: Sheet, panel: _Panel, value: float, source: str, curves: Sequence[Curve]) -> None:
+    """A white line with dark edges, and in full below it what limit it is and where it comes from."""
+    box, y = panel.box, panel.y_in(value)
+    for colour, width in (("black", 3.2), ("white", 1.5)):
+        sheet.add_artist(_line(sheet, (box.left, box.right), (y, y), (colour, "solid", width)))
+    lines = wrap(f"limit {figure(value)} cd/m² ({source})".replace("cd/m2", "cd/m²"), box.width - 0.1, 6.0)
+    wide, tall = max(text_width_in(text, 6.0) for text in lines), 0.11 * len(lines)
+    rooms = [
+        Box(left, bottom, wide, tall)
+        for bottom in (y - 0.05 - tall, y + 0.06, y - 0.35 - tall, y + 0.35)
+        for left in (box.right - 0.05 - wide, box.left + 0.07)
+        if box.bottom + 0.02 < bottom < box.top - 0.6
+    ]
+    drawn = [panel.places_in(curve) for curve in curves]
+    room = min(rooms, key=lambda one: sum(_crossed(one, *places) for places in drawn))
+    for number, text in enumerate(lines):
+        _put_on_white(sheet, room.left, room.top - 0.11 * number, text, 6.0, "black")
+
+
+def _crossed(room: Box, x_in: Array, y_in: Array) -> int:
+    """How far a curve runs through a place for words, in points two hundredths of an inch apart."""
+    order = np.argsort(x_in)
+    x = np.arange(room.left, room.right, 0.02)
+    y = np.interp(x, x_in[order], y_in[order])
+    return int(np.count_nonzero((y > room.bottom - 0.03) & (y < room.top + 0.03)))
+
+
+def _put_on_white(sheet: Sheet, x: float, y: float, text: str, size: float, colour: str) -> None:
+    """A line of text with its capitals' top at y, on a ground that keeps curves out of it."""
+    ground = Box(x - 0.02, y - size / 72 - 0.01, text_width_in(text, size) + 0.04, size / 72 + 0.03)
+    fill_box(sheet, ground, facecolor="white", edgecolor="none", alpha=0.85, zorder=4)
+    put(sheet, x, y, text, size, color=colour)
+
+
+def _name_curves(sheet: Sheet, box: Box, curves: Sequence[Curve]) -> None:
     """Names in the upper left corner with a sample of each line, in the order of the curves at that side."""
     shown = [(curve, style) for curve, style in zip(curves, _styles(len(curves)), strict=True) if most(curve.values)]
-    for number, (curve, (colour, dashes, width)) in enumerate(shown):
-        y = 1.0 - (0.1 + 0.14 * number) / box.height
-        start, end = 0.07 / box.width, 0.42 / box.width
-        axes.plot((start, end), (y, y), color=colour, ls=dashes, lw=width, transform=axes.transAxes, clip_on=False)
-        axes.text(
-            end + 0.05 / box.width,
-            y,
-            fit(curve.name, box.width - 0.55, 6.5),
-            transform=axes.transAxes,
-            fontsize=6.5,
-            family=FAMILY,
-            va="center",
-            color=colour,
-            parse_math=False,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4, "alpha": 0.85},
-        )
+    for number, (curve, style) in enumerate(shown):
+        y = box.top - 0.1 - 0.14 * number
+        sheet.add_artist(_line(sheet, (box.left + 0.07, box.left + 0.42), (y, y), style))
+        _put_on_white(sheet, box.left + 0.47, y + 0.035, fit(curve.name, box.width - 0.55, 6.5), 6.5, style[0])

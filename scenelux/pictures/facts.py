@@ -11,20 +11,20 @@ from scenelux.pictures.sheet import GREY, Column
 from scenelux.pictures.words import (
     count_verdicts,
     counts_sentence,
-    figure,
     limit_text,
     lux_figure,
+    plane_text,
     value_text,
 )
 from scenelux.study.results import AreaResult, StudyResult, VariantResult, VerdictRow
-from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
+from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, figure
 
 __all__ = [
     "Limit",
     "area_tags",
     "entry_of",
+    "lamps_on",
     "limits_drawn",
-    "plane_text",
     "say_level",
     "write_facts",
 ]
@@ -78,21 +78,8 @@ def entry_of(area: AreaResult, key: Key) -> int | None:
     return next((i for i, one in enumerate(area.entries) if (one.state, one.light) == key), None)
 
 
-def plane_text(area: AreaResult, units: UnitSystem) -> str:
-    """Plane, direction and height of an area's points.
-
-    Parameters
-    ----------
-    area : the area.
-    units : "metric" or "us".
-    """
-    plane = " ".join(part for part in (area.plane, area.facing) if part)
-    height = f"{format_length(area.height_m, units)} up" if abs(area.height_m) >= 0.005 else "on the ground"
-    return f"{plane}, {height}"
-
-
 def write_facts(column: Column, result: StudyResult, variant: VariantResult, level: Level) -> None:
-    """Writes verdict counts, areas with their verdicts, the other verdicts, and the lamps that are on.
+    """Writes verdict counts, areas with their verdicts, and the other verdicts.
 
     Parameters
     ----------
@@ -118,8 +105,6 @@ def write_facts(column: Column, result: StudyResult, variant: VariantResult, lev
     for row in rows:
         if row.subject not in tags:
             write_verdict(column, row, of=row.subject)
-    column.space(0.05)
-    _write_lamps(column, variant, level)
 
 
 def _is_dark(area: AreaResult, level: Level) -> bool:
@@ -146,22 +131,22 @@ def write_verdict(column: Column, row: VerdictRow, of: str = "") -> None:
     colour = _WORD_COLOUR[row.verdict]
     column.line(" ".join((row.verdict.upper(), "", row.rule, of)), 7, bold=True, indent=0.15, color=colour)
     column.line(f"{row.statistic} {value_text(row)}, limit {limit_text(row)}", 6.5, indent=0.25)
-    if row.inside_uncertainty:
+    if row.inside_uncertainty and row.verdict != "not assessed":
         column.line("margin inside data uncertainty", 6.5, bold=True, indent=0.25)
 
 
-def _write_lamps(column: Column, variant: VariantResult, level: Level) -> None:
+def lamps_on(variant: VariantResult, level: Level) -> list[str]:
+    """The lamps that are on, those alike together, with their level and their aim on the vehicle."""
     share = dict(zip(variant.map.lamp_ids, variant.map.levels[level.state, level.light].tolist(), strict=True))
     groups: dict[tuple[str, float, float, float], int] = {}
     for lamp in variant.lamps:
         if share.get(lamp.lamp_id, 0.0) > 0.0:
             key = (lamp.luminaire, lamp.heading_deg, lamp.tilt_deg, share[lamp.lamp_id])
             groups[key] = groups.get(key, 0) + 1
-    column.line("Lamps on", 7.5, bold=True)
-    for (luminaire, heading, tilt, level_share), count in groups.items():
-        column.line(
-            f"{count} × {luminaire}: {100 * level_share:.3g} %, heading {heading:g}°, tilt {tilt:g}°", 6.5, indent=0.15
-        )
+    return [
+        f"{count} × {luminaire}: {100 * share_on:.3g} %, heading {heading:g}°, tilt {tilt:g}°"
+        for (luminaire, heading, tilt, share_on), count in groups.items()
+    ]
 
 
 def _once(rows: Iterable[VerdictRow]) -> list[VerdictRow]:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from scenelux.photometry import Summary
 from scenelux.pictures.luminaire_diagrams import draw_hv, draw_polar
 from scenelux.pictures.luminaire_facts import Identity, fact_rows
 from scenelux.pictures.luminaire_mounting import draw_face, draw_truck
-from scenelux.pictures.sheet import DPI, GREY, HEIGHT_IN, MARGIN_IN, WIDTH_IN, Box, fit, put, text_width_in, wrap
+from scenelux.pictures.sheet import GREY, HEIGHT_IN, MARGIN_IN, WIDTH_IN, Box, Sheet, draw_badge, put
+from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.sources import CAUTIONS
 
 __all__ = ["luminaire_sheet"]
 
 
-def luminaire_sheet(identity: Identity, summary: Summary) -> Figure:
+def luminaire_sheet(identity: Identity, summary: Summary) -> Sheet:
     """One sheet on one luminaire.
 
     Parameters
@@ -24,8 +23,7 @@ def luminaire_sheet(identity: Identity, summary: Summary) -> Figure:
     identity : what it is called and where its data come from.
     summary : its figures; its tilt is that of the drawing on the truck.
     """
-    sheet = Figure(figsize=(WIDTH_IN, HEIGHT_IN), dpi=DPI, facecolor="white")
-    FigureCanvasAgg(sheet)
+    sheet = Sheet()
     _head(sheet, identity, summary)
     _foot(sheet, identity)
     draw_polar(sheet, Box(0.75, 3.76, 3.9, 3.1), summary)
@@ -36,20 +34,19 @@ def luminaire_sheet(identity: Identity, summary: Summary) -> Figure:
     return sheet
 
 
-def _head(sheet: Figure, identity: Identity, summary: Summary) -> None:
+def _head(sheet: Sheet, identity: Identity, summary: Summary) -> None:
     top, right = HEIGHT_IN - 0.3, WIDTH_IN - MARGIN_IN
     badge = "INVENTED DEMONSTRATION DATA" if identity.status == "invented" else "PROJECT DATA"
     room = right - MARGIN_IN - text_width_in(badge, 8, True) - 0.5
     put(sheet, MARGIN_IN, top, fit(identity.title, room, 13, True), 13, bold=True)
     put(sheet, MARGIN_IN, top - 0.28, fit(f"{identity.name} · luminous intensity", room, 10.5, True), 10.5, bold=True)
-    edge = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.9, "pad": 3.0}
-    put(sheet, right - 0.06, top - 0.03, badge, 8, bold=True, ha="right", bbox=edge)
+    draw_badge(sheet, right, top, badge)
     put(sheet, right, top - 0.28, f"Lamp data: {identity.data_class}", 7, ha="right")
     text = "Initial light at full output. Angles are those of the lamp as it hangs; directions as seen along its beam."
     put(sheet, MARGIN_IN, top - 0.5, text, 7.5, color=GREY)
 
 
-def _foot(sheet: Figure, identity: Identity) -> None:
+def _foot(sheet: Sheet, identity: Identity) -> None:
     width, y = WIDTH_IN - 2 * MARGIN_IN, 0.82
     ends = (MARGIN_IN / WIDTH_IN, 1 - MARGIN_IN / WIDTH_IN)
     sheet.add_artist(Line2D(ends, (y / HEIGHT_IN,) * 2, color=GREY, lw=0.6))
@@ -59,7 +56,7 @@ def _foot(sheet: Figure, identity: Identity) -> None:
         put(sheet, MARGIN_IN, y - 0.19 - 0.115 * number, line, 6)
 
 
-def _facts(sheet: Figure, box: Box, identity: Identity, summary: Summary) -> None:
+def _facts(sheet: Sheet, box: Box, identity: Identity, summary: Summary) -> None:
     """Name and text of each fact in two columns, as many as the box holds."""
     y, name_width, size = box.top, 0.85, 7.0
     step = size * 1.35 / 72
@@ -68,7 +65,7 @@ def _facts(sheet: Figure, box: Box, identity: Identity, summary: Summary) -> Non
         lines = wrap(text, box.width - name_width, size)
         last = number == len(rows) - 1
         if y - len(lines) * step < box.bottom + (0.0 if last else step):
-            put(sheet, box.left, y, f"… {len(rows) - number} more at the terminal", size, style="italic", color=GREY)
+            put(sheet, box.left, y, f"… {len(rows) - number} more at the terminal", size, italic=True, color=GREY)
             return
         put(sheet, box.left, y, name, size, bold=True)
         for line in lines:

@@ -8,15 +8,15 @@ import numpy as np
 from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.colors import LogNorm
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.photometry import Summary, candela_in_vehicle_convention
-from scenelux.pictures.sheet import FAMILY, GREY, HEIGHT_IN, WIDTH_IN, Box, add_axes, put
+from scenelux.pictures.sheet import GREY, HEIGHT_IN, WIDTH_IN, Box, Sheet, add_axes, put
 from scenelux.pictures.site import halo
-from scenelux.pictures.words import figure
+from scenelux.pictures.text import FAMILY
+from scenelux.units import figure
 
 __all__ = ["LEVEL", "UPRIGHT", "draw_hv", "draw_polar"]
 
@@ -41,7 +41,7 @@ def plane_curve(summary: Summary, c_deg: float, theta_deg: ArrayLike) -> Array:
     return candela_in_vehicle_convention(summary.distribution, summary.orientation, c_deg, theta_deg)
 
 
-def draw_polar(sheet: Figure, box: Box, summary: Summary) -> None:
+def draw_polar(sheet: Sheet, box: Box, summary: Summary) -> None:
     """Draws the intensity over the angle from the beam axis, the beam to the right.
 
     Parameters
@@ -79,7 +79,7 @@ def _round_up(value: float) -> float:
     return float(next(step for step in _ROUND if step * power >= value * 0.999) * power)
 
 
-def _polar_frame(sheet: Figure, box: Box, reach: float, behind: bool) -> Axes:
+def _polar_frame(sheet: Sheet, box: Box, reach: float, behind: bool) -> Axes:
     """Rings and rays: the front half, or the whole circle when light goes behind."""
     width = box.width if behind else min(box.width, box.height * 0.62)
     axes = add_axes(sheet, Box(box.left + (box.width - width) / 2, box.bottom, width, box.height))
@@ -108,7 +108,7 @@ def _polar_frame(sheet: Figure, box: Box, reach: float, behind: bool) -> Axes:
     return axes
 
 
-def draw_hv(sheet: Figure, box: Box, summary: Summary) -> None:
+def draw_hv(sheet: Sheet, box: Box, summary: Summary) -> None:
     """Draws the intensity over degrees right (H) and up (V), as a wall in front of the lamp shows it.
 
     Parameters
@@ -169,7 +169,7 @@ def _hv_ticks(axes: Axes, reach: float) -> None:
         axis.labelpad = 2
 
 
-def _hv_bar(sheet: Figure, box: Box, norm: LogNorm) -> None:
+def _hv_bar(sheet: Sheet, box: Box, norm: LogNorm) -> None:
     axes = add_axes(sheet, box)
     low, high = float(norm.vmin or 1.0), float(norm.vmax or 10.0)
     steps = np.geomspace(low, high, 257)
@@ -185,7 +185,7 @@ def _hv_bar(sheet: Figure, box: Box, norm: LogNorm) -> None:
     put(sheet, box.left, box.top + 0.17, "cd", 7)
 
 
-def _hv_key(sheet: Figure, box: Box) -> None:
+def _hv_key(sheet: Sheet, box: Box) -> None:
     handles = [Line2D([], [], color="black", ls=dashes, lw=1.2, label=name) for _, dashes, name in _SHARES]
     handles.append(Line2D([], [], color="black", marker="+", ls="none", ms=7, mew=1.4, label="beam axis"))
     sheet.legend(

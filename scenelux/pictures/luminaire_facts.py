@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from scenelux.photometry import Summary, Widths
-from scenelux.pictures.words import figure
+from scenelux.units import figure
 
 __all__ = ["Identity", "fact_rows", "width_reason"]
 

@@ -6,13 +6,13 @@ from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Ellipse, Polygon, Rectangle
 from numpy.typing import NDArray
 
 from scenelux.photometry import Summary, angles, direction
 from scenelux.pictures.luminaire_diagrams import plane_curve
-from scenelux.pictures.sheet import FAMILY, GREY, Box, add_axes, put
+from scenelux.pictures.sheet import GREY, Box, Sheet, add_axes, put
+from scenelux.pictures.text import FAMILY
 
 __all__ = ["draw_face", "draw_truck"]
 
@@ -25,7 +25,7 @@ _REAR, _FRONT = (0.0, 2.36), (7.3, 0.85)
 _REACH_M = 9.0
 
 
-def draw_truck(sheet: Figure, box: Box, summary: Summary, *, at_front: bool) -> None:
+def draw_truck(sheet: Sheet, box: Box, summary: Summary, *, at_front: bool) -> None:
     """Draws the upright plane of the beam from a lamp on a truck, seen from the side, to scale.
 
     Parameters
@@ -83,7 +83,7 @@ def _draw_wedge(axes: Axes, lamp: tuple[float, float], summary: Summary, share: 
     axes.add_patch(Polygon(corners, closed=True, facecolor=colour, edgecolor="none", zorder=2))
 
 
-def draw_face(sheet: Figure, box: Box, summary: Summary) -> None:
+def draw_face(sheet: Sheet, box: Box, summary: Summary) -> None:
     """Draws the opening as seen along the beam, from behind the lamp, with the data's own directions on it.
 
     Parameters

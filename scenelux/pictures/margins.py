@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.patches import Circle
-from matplotlib.ticker import FixedLocator, NullLocator
 
 from scenelux.pictures.facts import Limit
+from scenelux.pictures.frames import Ticks, bare_axes, draw_ticks
 from scenelux.pictures.scale import DifferenceScale, LuxScale
-from scenelux.pictures.sheet import GREY, Box, add_axes, arrow, fill_box, put
-from scenelux.pictures.words import figure
-from scenelux.units import FOOT_M, LUX_PER_FOOT_CANDLE, UnitSystem
+from scenelux.pictures.sheet import GREY, Box, Sheet, arrow, fill_box, put
+from scenelux.units import FOOT_M, LUX_PER_FOOT_CANDLE, UnitSystem, figure
 
 __all__ = [
     "KEY_HEIGHT_IN",
@@ -26,7 +24,7 @@ __all__ = [
 KEY_HEIGHT_IN = 0.92
 
 
-def draw_lux_bar(sheet: Figure, box: Box, scale: LuxScale, units: UnitSystem, limits: list[Limit]) -> None:
+def draw_lux_bar(sheet: Sheet, box: Box, scale: LuxScale, units: UnitSystem, limits: list[Limit]) -> None:
     """The lux scale as a bar: lux on its left, footcandles on its right for US documents, limits marked.
 
     Parameters
@@ -37,8 +35,8 @@ def draw_lux_bar(sheet: Figure, box: Box, scale: LuxScale, units: UnitSystem, li
     units : "metric" or "us".
     limits : marked by a line across.
     """
-    axes = add_axes(sheet, box)
-    low, high = np.log10(scale.low_lx), np.log10(scale.high_lx)
+    axes = bare_axes(sheet, box)
+    low, high = float(np.log10(scale.low_lx)), float(np.log10(scale.high_lx))
     axes.imshow(
         np.linspace(0.0, 1.0, 256)[:, None],
         origin="lower",
@@ -48,9 +46,8 @@ def draw_lux_bar(sheet: Figure, box: Box, scale: LuxScale, units: UnitSystem, li
         vmax=1.0,
         aspect="auto",
     )
-    axes.xaxis.set_major_locator(NullLocator())
-    axes.yaxis.set_major_locator(FixedLocator([float(np.log10(value)) for value in scale.decades_lx]))
-    axes.set_yticklabels([figure(value) for value in scale.decades_lx])
+    decades = tuple(((float(np.log10(one)) - low) / (high - low), figure(one)) for one in scale.decades_lx)
+    draw_ticks(sheet, box, Ticks(()), Ticks(decades))
     for one in limits:
         place = float(np.log10(one.value_lx))
         axes.axhline(place, color="black", lw=2.8)
@@ -61,7 +58,7 @@ def draw_lux_bar(sheet: Figure, box: Box, scale: LuxScale, units: UnitSystem, li
         put(sheet, box.right + 0.04, box.top + 0.2, "fc", 8, bold=True)
 
 
-def _footcandles(sheet: Figure, box: Box, scale: LuxScale) -> None:
+def _footcandles(sheet: Sheet, box: Box, scale: LuxScale) -> None:
     """Decades of footcandles at the right of the bar."""
     low, high = np.log10(scale.low_lx), np.log10(scale.high_lx)
     for decade in (10.0**power for power in range(-3, 5)):
@@ -69,10 +66,10 @@ def _footcandles(sheet: Figure, box: Box, scale: LuxScale) -> None:
         if 0.0 <= share <= 1.0:
             y = box.bottom + share * box.height
             fill_box(sheet, Box(box.right, y, 0.04, 0.0))
-            put(sheet, box.right + 0.07, y, figure(decade), 7, va="center_baseline")
+            put(sheet, box.right + 0.07, y, figure(decade), 7, va="center")
 
 
-def draw_difference_bar(sheet: Figure, box: Box, scale: DifferenceScale) -> None:
+def draw_difference_bar(sheet: Sheet, box: Box, scale: DifferenceScale) -> None:
     """The scale of ratios as a bar: equal in the middle, fractions below, multiples above.
 
     Parameters
@@ -81,8 +78,8 @@ def draw_difference_bar(sheet: Figure, box: Box, scale: DifferenceScale) -> None
     box : of the bar alone.
     scale : of the difference map.
     """
-    axes = add_axes(sheet, box)
-    end = np.log10(scale.most)
+    axes = bare_axes(sheet, box)
+    end = float(np.log10(scale.most))
     axes.imshow(
         np.linspace(0.0, 1.0, 256)[:, None],
         origin="lower",
@@ -93,9 +90,8 @@ def draw_difference_bar(sheet: Figure, box: Box, scale: DifferenceScale) -> None
         aspect="auto",
     )
     steps = [1.0 / scale.most, *(step for step in scale.steps if not 0.9 < step < 1.2), 1.0, scale.most]
-    axes.xaxis.set_major_locator(NullLocator())
-    axes.yaxis.set_major_locator(FixedLocator([float(np.log10(step)) for step in steps]))
-    axes.set_yticklabels([ratio_text(step) for step in steps])
+    marks = tuple((float(np.log10(step)) / (2 * end) + 0.5, ratio_text(step)) for step in steps)
+    draw_ticks(sheet, box, Ticks(()), Ticks(marks))
     axes.axhline(0.0, color="black", lw=1.2)
 
 
@@ -112,7 +108,7 @@ def ratio_text(ratio: float) -> str:
     return f"× {figure(ratio)}" if ratio > 1.0 else f"÷ {figure(1.0 / ratio)}"
 
 
-def draw_key(sheet: Figure, box: Box, per_m: float, limits: bool) -> None:
+def draw_key(sheet: Sheet, box: Box, per_m: float, limits: bool) -> None:
     """The strip below a map: frame, direction of travel, bars of true length, and what the signs mean.
 
     Parameters
@@ -137,7 +133,7 @@ def draw_key(sheet: Figure, box: Box, per_m: float, limits: bool) -> None:
         put(sheet, box.left + 3.35, box.top - 0.15 * number, row, 6.5, color=GREY)
 
 
-def _draw_frame(sheet: Figure, x: float, y: float) -> None:
+def _draw_frame(sheet: Sheet, x: float, y: float) -> None:
     """The frame cross: forward to the right, left up, up out of the sheet."""
     arrow(sheet, (x, y), (x + 0.52, y))
     arrow(sheet, (x, y), (x, y + 0.52))
@@ -148,13 +144,13 @@ def _draw_frame(sheet: Figure, x: float, y: float) -> None:
         put(sheet, x + dx, y + dy, text, 6.5, va="center", ha=side)
 
 
-def draw_travel(sheet: Figure, x: float, y: float) -> None:
+def draw_travel(sheet: Sheet, x: float, y: float) -> None:
     """An arrow in the direction of travel, with its words, from a place on the sheet [in]."""
     arrow(sheet, (x, y), (x + 0.55, y), arrowstyle="simple", mutation_scale=15)
     put(sheet, x + 0.63, y, "direction of travel", 6.5, va="center")
 
 
-def draw_scale_bar(sheet: Figure, x: float, y: float, per_m: float, room_in: float) -> None:
+def draw_scale_bar(sheet: Sheet, x: float, y: float, per_m: float, room_in: float) -> None:
     """A bar of true length in metres and one in feet.
 
     Parameters

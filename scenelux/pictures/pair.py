@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from scenelux.pictures.facts import limits_drawn, say_level
@@ -15,8 +14,9 @@ from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import draw_difference_bar, draw_lux_bar, draw_scale_bar, draw_travel, ratio_text
 from scenelux.pictures.plan import QUANTITY, map_axes, map_box, plan_map
 from scenelux.pictures.scale import DifferenceScale, LuxScale, difference_scale
-from scenelux.pictures.sheet import BODY, Box, Column, fit, new_sheet, put, text_width_in
+from scenelux.pictures.sheet import BODY, Box, Column, Sheet, new_sheet, put
 from scenelux.pictures.site import draw_areas, draw_vehicles, halo, label
+from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.pictures.words import variant_title
 from scenelux.study.results import StudyResult, VariantResult
 
@@ -42,7 +42,7 @@ def pair_sheet(
     level: Level,
     scale: LuxScale,
     sentences: Sequence[str],
-) -> Figure:
+) -> Sheet:
     """Two plans side by side, their ratio, and sentences on what differs.
 
     Parameters
@@ -59,7 +59,7 @@ def pair_sheet(
         say_level(result, level),
         QUANTITY,
     )
-    wide = Box(BODY.left + 0.42, BODY.bottom + 0.05, BODY.width - 0.42 - 0.75, BODY.height - 0.05)
+    wide = Box(BODY.left + 0.42, BODY.bottom + 0.5, BODY.width - 0.42 - 0.75, BODY.height - 0.5)
     cells = wide.cells(2, 2, (0.55, 0.1))
     rooms = [Box(cell.left, cell.bottom + 0.36, cell.width, cell.height - 0.36 - 0.2) for cell in cells]
     for room, variant in zip(rooms[:2], (first, second), strict=True):
@@ -74,13 +74,13 @@ def pair_sheet(
         _draw_ratio(sheet, rooms[2], result, first, second, level)
     else:
         put(sheet, rooms[2].left, rooms[2].top, "The maps cover different ground, so no ratio is drawn.", 8)
-    text = rooms[3]
-    _write_sentences(sheet, Box(text.left + 0.45, text.bottom + 0.15, text.width + 0.3, text.height + 0.02), sentences)
+    left, top = rooms[3].left + 0.45, drawn.bottom - 0.45  # beside the bar of ratios, below the upper maps
+    _write_sentences(sheet, Box(left, BODY.bottom, BODY.right - left, top - BODY.bottom), sentences)
     return sheet
 
 
 def _draw_ratio(
-    sheet: Figure, room: Box, result: StudyResult, first: VariantResult, second: VariantResult, level: Level
+    sheet: Sheet, room: Box, result: StudyResult, first: VariantResult, second: VariantResult, level: Level
 ) -> None:
     before, after = (one.map.illuminance_lx(level.state, level.light) for one in (first, second))
     scale = difference_scale(before, after)
@@ -113,8 +113,8 @@ def _draw_ratio(
         6,
     )
     draw_difference_bar(sheet, Box(drawn.right + 0.52, drawn.bottom, 0.14, drawn.height), scale)
-    draw_scale_bar(sheet, drawn.right + 1.0, drawn.bottom - 0.16, per_m, 0.9)
-    draw_travel(sheet, drawn.right + 2.6, drawn.bottom - 0.26)
+    draw_scale_bar(sheet, drawn.left, drawn.bottom - 0.62, per_m, 1.2)
+    draw_travel(sheet, drawn.left + 2.4, drawn.bottom - 0.72)
 
 
 def _draw_steps(
@@ -144,9 +144,14 @@ def _draw_steps(
             label(axes, *found, text, 6.0, path_effects=halo(1.6, "white"), color="black")
 
 
-def _write_sentences(sheet: Figure, box: Box, sentences: Sequence[str]) -> None:
+def _write_sentences(sheet: Sheet, box: Box, sentences: Sequence[str]) -> None:
+    """The sentences in the largest letters in which all of them fit."""
+    for size in (7.5, 7.0, 6.5, 6.0):
+        count = sum(len(wrap(sentence, box.width, size)) for sentence in sentences)
+        if 0.4 + 0.04 * len(sentences) + (count + 1) * size * 1.35 / 72 < box.height:
+            break
     column = Column(sheet, box)
     column.line("What differs", 9, bold=True)
     for sentence in sentences:
         column.space(0.04)
-        column.line(sentence, 6.5)
+        column.line(sentence, size)

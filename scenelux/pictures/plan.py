@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.ticker import FixedLocator, NullLocator
 from numpy.typing import NDArray
 
-from scenelux.pictures.facts import Limit, limits_drawn, say_level, write_facts
+from scenelux.pictures.facts import Limit, lamps_on, limits_drawn, say_level, write_facts
+from scenelux.pictures.frames import Ticks, bare_axes, draw_ticks, signed
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
 from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import KEY_HEIGHT_IN, draw_key, draw_lux_bar
 from scenelux.pictures.scale import LuxScale
-from scenelux.pictures.sheet import BODY, FAMILY, Box, Column, add_axes, new_sheet, text_width_in
+from scenelux.pictures.sheet import BODY, Box, Column, Sheet, new_sheet, put
 from scenelux.pictures.site import draw_areas, draw_lamps, draw_lanes, draw_vehicles, halo, label
-from scenelux.pictures.words import figure, variant_title
+from scenelux.pictures.text import fit, text_width_in
+from scenelux.pictures.words import variant_title
 from scenelux.study.results import SiteMap, StudyResult, VariantResult
-from scenelux.units import FOOT_M, UnitSystem
+from scenelux.units import FOOT_M, UnitSystem, figure
 
 __all__ = ["QUANTITY", "draw_ground", "draw_isolux", "map_axes", "map_box", "plan_map", "plan_sheet"]
 
@@ -28,7 +28,7 @@ QUANTITY = (
 )
 
 
-def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale: LuxScale) -> Figure:
+def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale: LuxScale) -> Sheet:
     """The plan of one variant in one duty state at one light level.
 
     Parameters
@@ -51,13 +51,32 @@ def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale:
     room = Box(box.left + 0.42, box.bottom, box.width - 0.42, box.height)
     drawn, per_m = plan_map(sheet, room, result, variant, level, scale)
     draw_lux_bar(sheet, Box(bar.left, drawn.bottom, 0.2, drawn.height - 0.22), scale, result.units, limits)
-    draw_key(sheet, Box(key.left, drawn.bottom - 0.42 - key.height, key.width, key.height), per_m, bool(limits))
-    write_facts(Column(sheet, panel), result, variant, level)
+    key = Box(key.left, drawn.bottom - 0.42 - key.height, key.width, key.height)
+    draw_key(sheet, key, per_m, bool(limits))
+    facts = Column(sheet, panel)
+    write_facts(facts, result, variant, level)
+    _write_lamps(sheet, facts, Box(key.left, BODY.bottom, key.width, key.bottom - 0.1 - BODY.bottom), variant, level)
     return sheet
 
 
+def _write_lamps(sheet: Sheet, facts: Column, below: Box, variant: VariantResult, level: Level) -> None:
+    """The lamps that are on: in two columns below the key where they fit, else after the facts."""
+    lamps = lamps_on(variant, level)
+    if below.height < 0.3 + 0.13 * ((len(lamps) + 1) // 2 + 1):
+        facts.space(0.05)
+        facts.line("Lamps on", 7.5, bold=True)
+        for text in lamps:
+            facts.line(text, 6.5, indent=0.15)
+        return
+    put(sheet, below.left, below.top, "Lamps on: level, and aim on the vehicle", 7.5, bold=True)
+    half = (len(lamps) + 1) // 2
+    for number, text in enumerate(lamps):
+        left, row = below.left + (number // half) * below.width / 2, number % half
+        put(sheet, left, below.top - 0.17 - 0.13 * row, fit(text, below.width / 2 - 0.15, 6.5), 6.5)
+
+
 def plan_map(
-    sheet: Figure,
+    sheet: Sheet,
     box: Box,
     result: StudyResult,
     variant: VariantResult,
@@ -97,7 +116,7 @@ def map_box(box: Box, site_map: SiteMap) -> tuple[Box, float]:
     return Box(box.left + (box.width - width) / 2, box.top - height, width, height), per_m
 
 
-def map_axes(sheet: Figure, box: Box, site_map: SiteMap, units: UnitSystem) -> tuple[Axes, FreeSpace]:
+def map_axes(sheet: Sheet, box: Box, site_map: SiteMap, units: UnitSystem) -> tuple[Axes, FreeSpace]:
     """Axes of a map that fill a box of its own aspect, and its free space.
 
     Parameters
@@ -109,17 +128,18 @@ def map_axes(sheet: Figure, box: Box, site_map: SiteMap, units: UnitSystem) -> t
     """
     limits = _extent(site_map)
     left, bottom, right, top = limits
-    axes = add_axes(sheet, box)
-    axes.set(xlim=(left, right), ylim=(bottom, top), facecolor="#9a9a9a")
-    unit_m, unit = (FOOT_M, "ft") if units == "us" else (1.0, "m")
-    for axis, low, high, name in ((axes.xaxis, left, right, "along"), (axes.yaxis, bottom, top, "left")):
-        ticks = _ticks(low / unit_m, high / unit_m)
-        axis.set_major_locator(FixedLocator([tick * unit_m for tick in ticks]))
-        axis.set_ticklabels([f"{tick:g}".replace("-", "−") for tick in ticks])
-        axis.set_minor_locator(NullLocator())
-        axis.set_label_text(f"{name} [{unit}]", fontsize=7, family=FAMILY)
-        axis.labelpad = 1.5
+    axes = bare_axes(sheet, box)
+    axes.set(xlim=(left, right), ylim=(bottom, top), facecolor="#9a9a9a", label="map")
+    draw_ticks(sheet, box, _side(left, right, "along", units), _side(bottom, top, "left", units))
     return axes, FreeSpace(limits)
+
+
+def _side(low_m: float, high_m: float, name: str, units: UnitSystem) -> Ticks:
+    """Round numbers along one side of a map."""
+    unit_m, unit = (FOOT_M, "ft") if units == "us" else (1.0, "m")
+    ticks = _ticks(low_m / unit_m, high_m / unit_m)
+    marks = tuple(((tick * unit_m - low_m) / (high_m - low_m), signed(tick)) for tick in ticks)
+    return Ticks(marks, f"{name} [{unit}]")
 
 
 def _extent(site_map: SiteMap) -> tuple[float, float, float, float]:

@@ -7,9 +7,9 @@ import math
 import numpy as np
 
 from scenelux.pictures.levels import judged_lights
-from scenelux.pictures.words import comparison, figure, illuminance, limit_text, value_text
+from scenelux.pictures.words import comparison, illuminance, limit_text, value_text
 from scenelux.study.results import AreaEntry, EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
-from scenelux.units import UnitSystem
+from scenelux.units import UnitSystem, figure
 
 __all__ = ["comparison_sentences", "flips", "worst_veil", "worst_veils"]
 
@@ -45,7 +45,7 @@ def worst_veils(first: VariantResult, second: VariantResult) -> list[tuple[EyeRe
 
 
 def comparison_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
-    """What the second variant changes against the first: areas, glare, verdicts that flip, narrow verdicts.
+    """What the second variant changes against the first: verdicts that flip, narrow verdicts, areas, glare.
 
     All figures belong to the light level that the rules judge most.
 
@@ -60,8 +60,8 @@ def comparison_sentences(result: StudyResult, first: VariantResult, second: Vari
     common = f", {_state(result, min(states))}" if len(states) == 1 else ""
     lines = [f"{_say_light(result, light)}{common}:"] if told else []
     lines += [f"{text}." if common else f"{text} ({_state(result, state)})." for state, text in told]
-    lines += [*_flip_sentences(result, first, second), *_narrow(result, first, second)]
-    return [*lines, *_alike(first, second, light)]
+    verdicts = [*_flip_sentences(result, first, second), *_narrow(result, first, second)]
+    return [*verdicts, *lines, *_alike(first, second, light)]
 
 
 def _say_light(result: StudyResult, light: str) -> str:
@@ -182,13 +182,17 @@ def _narrow(result: StudyResult, first: VariantResult, second: VariantResult) ->
     grouped: dict[str, list[str]] = {}
     for variant in (first, second):
         for row in variant.verdicts:
-            if row.inside_uncertainty:
-                text = (
-                    f"Narrow: {row.rule}, {_subject(variant, row)}: {_verb(row.verdict)} in {variant.name} with "
-                    f"{row.statistic} {value_text(row)} against {limit_text(row)}, margin inside data uncertainty"
-                )
+            if row.inside_uncertainty and row.verdict != "not assessed":
+                text = f"{_subject(variant, row)}, {row.rule}: {variant.name} {row.verdict} narrowly: {_reason(row)}"
                 grouped.setdefault(text, []).append(_say(result, row))
     return [f"{text} ({'; '.join(how)})." for text, how in grouped.items()]
+
+
+def _reason(row: VerdictRow) -> str:
+    """Why a verdict is what it is, to stand inside a sentence."""
+    because = row.because or f"{row.statistic} {value_text(row)} against {limit_text(row)}"
+    text = f"{because[:1].lower()}{because[1:]}".removesuffix(".").replace("cd/m2", "cd/m²")
+    return text if "inside data uncertainty" in text else f"{text}; margin inside data uncertainty"
 
 
 def _subject(variant: VariantResult, row: VerdictRow) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from scenelux.errors import UsageError
+from scenelux.names import slug
 from scenelux.pictures.approach import approach_sheets, comparison_approach_sheets
 from scenelux.pictures.area import area_sheets
 from scenelux.pictures.levels import Level, levels_drawn
@@ -15,7 +15,7 @@ from scenelux.pictures.pair import pair_sheet, same_grid
 from scenelux.pictures.plan import plan_sheet
 from scenelux.pictures.scale import LuxScale, lux_scale
 from scenelux.pictures.sentences import comparison_sentences
-from scenelux.pictures.words import slug
+from scenelux.pictures.sheet import Sheet
 from scenelux.study.results import StudyResult, VariantResult
 
 __all__ = ["named_variant", "sheets_of_comparison", "sheets_of_study", "sheets_of_variant"]
@@ -30,7 +30,7 @@ def named_variant(result: StudyResult, name: str) -> VariantResult:
     raise UsageError("is not a variant of this study", value=name, accepted=f"give one of {known}")
 
 
-def sheets_of_study(result: StudyResult, colours: str, every_light: bool) -> Iterator[tuple[str, Figure]]:
+def sheets_of_study(result: StudyResult, colours: str, every_light: bool) -> Iterator[tuple[str, Sheet]]:
     """Every sheet of a study with its file name.
 
     Parameters
@@ -46,7 +46,7 @@ def sheets_of_study(result: StudyResult, colours: str, every_light: bool) -> Ite
 
 def sheets_of_variant(
     result: StudyResult, variant: VariantResult, scale: LuxScale, *, every_light: bool = False
-) -> Iterator[tuple[str, Figure]]:
+) -> Iterator[tuple[str, Sheet]]:
     """The sheets of one variant with their file names: plans, area values, glare along the approach.
 
     Parameters
@@ -67,7 +67,7 @@ def sheets_of_variant(
         yield f"{slug('approach', variant.name, light)}.png", sheet
 
 
-def sheets_of_comparison(result: StudyResult, first: str, second: str, colours: str) -> Iterator[tuple[str, Figure]]:
+def sheets_of_comparison(result: StudyResult, first: str, second: str, colours: str) -> Iterator[tuple[str, Sheet]]:
     """Every sheet of a comparison with its file name; states that are the same in both are left out.
 
     Parameters

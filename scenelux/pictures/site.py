@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scenelux.pictures.facts import area_tags
 from scenelux.pictures.labels import FreeSpace, around
 from scenelux.pictures.levels import Level
-from scenelux.pictures.sheet import FAMILY, fit, text_width_in
+from scenelux.pictures.text import FAMILY, fit, text_width_in
 from scenelux.study.results import AreaResult, BodyDrawing, VariantResult
 
 __all__ = ["body_outline", "draw_areas", "draw_lamps", "draw_lanes", "draw_vehicles", "halo", "label"]
@@ -231,7 +231,7 @@ def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
         )
         names = f"{', '.join(tags[one.area_id] for one in areas)}  {areas[0].name}"
         rectangle = (*outline.min(axis=0).tolist(), *outline.max(axis=0).tolist())
-        for text in (fit(names, 2.2, size, True), names.split("  ")[0]):
+        for text in (fit(names, 3.0, size, True), names.split("  ")[0]):
             width, height = text_width_in(text, size, True) / per_m + 0.2, 1.5 * size / 72 / per_m
             found = space.place(around(rectangle, width, height, 0.08), width, height, must=True)
             if found:

@@ -6,20 +6,18 @@ import math
 from collections.abc import Iterable, Mapping
 from pathlib import PurePath
 
-from scenelux.names import slug
-from scenelux.study.results import StudyResult, VariantResult, VerdictRow
-from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, format_length
+from scenelux.study.results import AreaResult, StudyResult, VariantResult, VerdictRow
+from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, figure, format_length
 
 __all__ = [
     "comparison",
     "count_verdicts",
     "counts_sentence",
     "data_classes",
-    "figure",
     "illuminance",
     "limit_text",
     "lux_figure",
-    "slug",
+    "plane_text",
     "source_line",
     "unit_text",
     "value_text",
@@ -29,35 +27,6 @@ __all__ = [
 
 DIMMEST_LX = 0.001
 _UNIT_TEXT = {"1": "", "cd/m2": "cd/m²"}
-
-
-def figure(value: float, limit: float = math.nan) -> str:
-    """A number in three figures, or in as many as show on which side of the limit it lies.
-
-    Example
-    -------
-    >>> figure(31.416), figure(29.998, 30.0), figure(1234.5), figure(0.0), figure(float("nan"))
-    ('31.4', '29.998', '1234', '0', 'not valid')
-    """
-    if math.isnan(value):
-        return "not valid"
-    if math.isinf(value):
-        return "without bound"
-    for figures in range(3, 12):
-        text = _plain(value, figures)
-        shown = float(text)
-        if math.isnan(limit) or (shown > limit) - (shown < limit) == (value > limit) - (value < limit):
-            break
-    return text
-
-
-def _plain(value: float, figures: int) -> str:
-    """Fixed notation between a ten-thousandth and a thousand million, powers of ten outside."""
-    size = abs(value)
-    if 10**figures <= size < 1e9:
-        return f"{value:.0f}"
-    text = f"{value:.{figures}g}"
-    return f"{float(text):.8f}".rstrip("0") if "e-" in text and size >= 1e-5 else text
 
 
 def unit_text(unit: str) -> str:
@@ -113,6 +82,21 @@ def where(point_m: tuple[float, float, float] | None, units: UnitSystem) -> str:
     side = "left" if left > -5e-4 else "right"
     parts = [f"along {format_length(along, units)}", f"{side} {format_length(abs(left), units)}"]
     return ", ".join([*parts, f"up {format_length(up, units)}"] if abs(up) >= 0.005 else parts)
+
+
+def plane_text(area: AreaResult, units: UnitSystem) -> str:
+    """Plane, direction and height of an area's points, above the ground or above the body that they lie on.
+
+    Parameters
+    ----------
+    area : the area.
+    units : "metric" or "us".
+    """
+    plane = " ".join(part for part in (area.plane, area.facing) if part)
+    if abs(area.height_m) < 0.005:
+        return f"{plane}, on the {area.on or 'ground'}"
+    height = format_length(area.height_m, units)
+    return f"{plane}, {height} above the {area.on}" if area.on else f"{plane}, {height} up"
 
 
 def value_text(row: VerdictRow) -> str:

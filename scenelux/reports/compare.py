@@ -7,10 +7,11 @@ from typing import Any
 
 from scenelux.errors import UsageError
 from scenelux.pictures.sentences import comparison_sentences, flips, worst_veils
-from scenelux.pictures.words import comparison, count_verdicts, counts_sentence, figure, illuminance, value_text
+from scenelux.pictures.words import comparison, count_verdicts, counts_sentence, illuminance, value_text
 from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
 from scenelux.reports.summary import counts_document, explained, number, study_document
-from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult
+from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult, VerdictRow
+from scenelux.units import figure
 
 __all__ = ["chosen_pair", "comparison_tables", "difference_document", "opening_lines"]
 
@@ -59,8 +60,8 @@ def _flip_table(result: StudyResult, first: VariantResult, second: VariantResult
             after.rule,
             subject_name(second, after.subject),
             say(result, after.state, after.light),
-            f"{before.verdict}: {before.statistic} {value_text(before)}{_close(before.inside_uncertainty)}",
-            f"{after.verdict}: {after.statistic} {value_text(after)}{_close(after.inside_uncertainty)}",
+            f"{before.verdict}: {before.statistic} {value_text(before)}{_close(before)}",
+            f"{after.verdict}: {after.statistic} {value_text(after)}{_close(after)}",
         )
         for before, after in flips(first, second)
     ]
@@ -68,8 +69,8 @@ def _flip_table(result: StudyResult, first: VariantResult, second: VariantResult
     return Table("Verdicts that flip", header, tuple(rows))
 
 
-def _close(inside: bool) -> str:
-    return "; margin inside data uncertainty" if inside else ""
+def _close(row: VerdictRow) -> str:
+    return "; margin inside data uncertainty" if row.inside_uncertainty and row.verdict != "not assessed" else ""
 
 
 def _area_pairs(first: VariantResult, second: VariantResult) -> list[tuple[AreaResult, AreaEntry, AreaEntry]]:

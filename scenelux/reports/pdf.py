@@ -11,7 +11,8 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from scenelux.pictures import study_sheets
-from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, new_sheet, put, wrap
+from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, Sheet, new_sheet, put
+from scenelux.pictures.text import wrap
 from scenelux.pictures.words import count_verdicts, counts_sentence, variant_title
 from scenelux.reports.rows import Table, luminaire_table, merged, verdict_table
 from scenelux.study.results import StudyResult, VariantResult
@@ -60,7 +61,7 @@ def study_pdf(result: StudyResult, colours: str, every_light: bool) -> bytes:
     return writer.finish()
 
 
-def study_text_pages(result: StudyResult) -> Iterator[Figure]:
+def study_text_pages(result: StudyResult) -> Iterator[Sheet]:
     """Verdict pages of every variant, then the luminaires."""
     for variant in result.variants:
         counts = counts_sentence(count_verdicts(variant.verdicts))
@@ -78,7 +79,7 @@ def table_pages(
     table: Table,
     shares: Sequence[float],
     variant: VariantResult | None = None,
-) -> Iterator[Figure]:
+) -> Iterator[Sheet]:
     """A table on as many pages as it needs.
 
     Parameters
@@ -111,7 +112,7 @@ def table_pages(
 
 def _table_page(
     result: StudyResult, mode: str, line: str, table: Table, lefts: Sequence[float], variant: VariantResult | None
-) -> tuple[Figure, float]:
+) -> tuple[Sheet, float]:
     page = new_sheet(result, mode, line, table.note, variant)
     for left, name in zip(lefts, table.header, strict=True):
         put(page, left, BODY.top, name, _SIZE, bold=True)
@@ -119,12 +120,12 @@ def _table_page(
     return page, BODY.top - 0.2
 
 
-def _rule(page: Figure, y: float, width: float = 0.4) -> None:
+def _rule(page: Sheet, y: float, width: float = 0.4) -> None:
     ends = (BODY.left / WIDTH_IN, BODY.right / WIDTH_IN)
     page.add_artist(Line2D(ends, (y / HEIGHT_IN, y / HEIGHT_IN), color=GREY, lw=width))
 
 
-def text_pages(result: StudyResult, mode: str, line: str, sentences: Sequence[str]) -> Iterator[Figure]:
+def text_pages(result: StudyResult, mode: str, line: str, sentences: Sequence[str]) -> Iterator[Sheet]:
     """Sentences in large letters, on as many pages as they need.
 
     Parameters

@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from scenelux.pictures.sentences import worst_veil
-from scenelux.pictures.words import figure, illuminance, limit_text, unit_text, value_text, where
+from scenelux.pictures.words import illuminance, limit_text, plane_text, unit_text, value_text, where
 from scenelux.study.results import AreaEntry, AreaResult, EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
-from scenelux.units import UnitSystem, format_distance, format_length
+from scenelux.units import UnitSystem, figure, format_distance, format_length
 
 __all__ = [
     "STATE_AND_LIGHT",
@@ -142,10 +142,8 @@ def area_table(result: StudyResult, variant: VariantResult) -> Table:
 
 def _area_cells(result: StudyResult, area: AreaResult, entry: AreaEntry) -> tuple[str, ...]:
     units, found = result.units, entry.maintained
-    plane = " ".join(part for part in (area.plane, area.facing) if part)
-    height = f"{format_length(area.height_m, units)} up" if abs(area.height_m) >= 0.005 else "on the ground"
     return (
-        f"{area.name} ({plane}, {height})",
+        f"{area.name} ({plane_text(area, units)})",
         say(result, entry.state, entry.light),
         illuminance(found.minimum, units),
         illuminance(found.average, units),
@@ -179,7 +177,7 @@ def eye_table(result: StudyResult, variant: VariantResult) -> Table:
             "veil [cd/m²]",
             "where",
             "limit [cd/m²]",
-            "threshold increment [%]",
+            "threshold increment, equivalent [%]",
             "eye illuminance [lx]",
             "discomfort rating",
             "seconds above limit",

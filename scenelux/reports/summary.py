@@ -123,6 +123,7 @@ def _area(area: AreaResult, entry: AreaEntry) -> dict[str, Any]:
         "light": entry.light,
         "plane": area.plane,
         "facing": area.facing,
+        "on": area.on,
         "height_m": number(area.height_m),
         "grid": list(area.grid_shape),
         "cell_m": numbers(area.cell_m),

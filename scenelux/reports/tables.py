@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.pictures.words import slug
+from scenelux.names import slug
 from scenelux.study.results import AreaResult, EyeEntry, EyeResult, StudyResult
 
 __all__ = ["approach_csv", "area_csv", "npz_bytes", "table_files"]

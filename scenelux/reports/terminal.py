@@ -16,7 +16,6 @@ from scenelux.pictures.words import (
     count_verdicts,
     counts_sentence,
     data_classes,
-    figure,
     illuminance,
     limit_text,
     value_text,
@@ -25,6 +24,7 @@ from scenelux.pictures.words import (
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
 from scenelux.reports.rows import STATE_AND_LIGHT, Table, margin_text, merged, say, subject_name
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
+from scenelux.units import figure
 
 __all__ = ["show_comparison", "show_study"]
 

@@ -11,11 +11,9 @@ from concurrent.futures import BrokenExecutor, Executor, Future
 from pathlib import Path
 from typing import Any
 
-from matplotlib.figure import Figure
-
 from scenelux.errors import UsageError
 from scenelux.pictures import comparison_sheets
-from scenelux.pictures.sheet import png_bytes
+from scenelux.pictures.sheet import Sheet, png_bytes
 from scenelux.reports.compare import difference_document, opening_lines
 from scenelux.reports.html import Picture, comparison_page, study_page
 from scenelux.reports.summary import json_text, study_document
@@ -106,7 +104,7 @@ def _drawn(meanwhile: Future[bytes], result: StudyResult, colours: str, every_li
         return study_pdf(result, colours, every_light)
 
 
-def _named_sheets(result: StudyResult, colours: str, every_light: bool) -> Iterator[tuple[str, str, Figure]]:
+def _named_sheets(result: StudyResult, colours: str, every_light: bool) -> Iterator[tuple[str, str, Sheet]]:
     """Every sheet with its variant and file name."""
     from scenelux.pictures.scale import lux_scale
     from scenelux.pictures.sheets import sheets_of_variant

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
+from matplotlib.transforms import Bbox
 
 from scenelux.photometry import (
     CosinePower,
@@ -21,7 +22,8 @@ from scenelux.photometry import (
 )
 from scenelux.pictures.luminaire import luminaire_sheet
 from scenelux.pictures.luminaire_facts import Identity, fact_rows
-from scenelux.pictures.sheet import png_bytes
+from scenelux.pictures.sheet import Sheet, png_bytes
+from scenelux.pictures.text import Line
 
 ME = Identity(
     "lamp-1",
@@ -57,11 +59,15 @@ def visible_texts(sheet: Figure) -> list[Text]:
     return [text for text in sheet.findobj(Text) if text.get_visible() and text.get_text().strip()]
 
 
+def plain(sheet: Sheet) -> list[Line]:
+    return [line for line in sheet.writing.lines if line.text.strip()]
+
+
 @pytest.mark.parametrize("which", ["round", "cut", "narrow", "bare", "dark", "type a"])
 def test_no_text_covers_another_or_leaves_the_sheet(which: str) -> None:
     sheet = luminaire_sheet(ME, lamp(which))
-    texts = visible_texts(sheet)
-    boxes = [(text.get_text(), text.get_window_extent()) for text in texts]
+    boxes = [(text.get_text(), text.get_window_extent()) for text in visible_texts(sheet)]
+    boxes += [(line.text, Bbox.from_extents(*(sheet.dpi * edge for edge in line.extent_in))) for line in plain(sheet)]
     whole = sheet.bbox
     for words, box in boxes:
         assert box.x0 >= 0 and box.y0 >= 0 and box.x1 <= whole.x1 + 1 and box.y1 <= whole.y1 + 1, words
@@ -72,7 +78,8 @@ def test_no_text_covers_another_or_leaves_the_sheet(which: str) -> None:
 
 
 def test_the_sheet_says_what_it_shows() -> None:
-    words = " ".join(text.get_text() for text in visible_texts(luminaire_sheet(ME, lamp("round"))))
+    sheet = luminaire_sheet(ME, lamp("round"))
+    words = " ".join([text.get_text() for text in visible_texts(sheet)] + [line.text for line in plain(sheet)])
     for part in (
         "INVENTED DEMONSTRATION DATA",
         "fitted from one figure",
@@ -117,5 +124,4 @@ def test_many_warnings_do_not_run_into_the_foot() -> None:
     noisy = replace(
         lamp("round"), warnings=tuple(FileWarning(n, n, "something odd about this file " * 3) for n in range(30))
     )
-    texts = visible_texts(luminaire_sheet(ME, noisy))
-    assert any("more at the terminal" in text.get_text() for text in texts)
+    assert any("more at the terminal" in line.text for line in plain(luminaire_sheet(ME, noisy)))

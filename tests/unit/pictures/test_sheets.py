@@ -21,8 +21,9 @@ from scenelux.pictures.facts import limits_drawn
 from scenelux.pictures.levels import approach_lights, judged_lights, levels_drawn
 from scenelux.pictures.plan import plan_sheet
 from scenelux.pictures.scale import DifferenceScale, lux_scale
-from scenelux.pictures.sheet import png_bytes, text_width_in, wrap
+from scenelux.pictures.sheet import DPI, HEIGHT_IN, WIDTH_IN, Sheet, png_bytes, put
 from scenelux.pictures.site import body_outline
+from scenelux.pictures.text import text_width_in, wrap
 from scenelux.units import FOOT_M, LUX_PER_FOOT_CANDLE
 from tests.unit.pictures.example import study_example
 
@@ -37,7 +38,7 @@ def plan() -> Figure:
 
 
 def map_of(sheet: Figure) -> Axes:
-    return next(axes for axes in sheet.axes if axes.get_xlabel().startswith("along"))
+    return next(axes for axes in sheet.axes if axes.get_label() == "map")
 
 
 def test_the_truck_is_drawn_to_scale_and_lies_ahead_of_its_origin(plan: Figure) -> None:
@@ -103,7 +104,7 @@ def test_one_scale_for_all_sheets() -> None:
         axes.images[0].norm.vmax
         for _, sheet in comparison_sheets(RESULT, "flat", "tilted")
         for axes in sheet.axes
-        if axes.get_xlabel().startswith("along") and axes.images[0].cmap.name == "inferno"
+        if axes.get_label() == "map" and axes.images[0].cmap.name == "inferno"
     }
     assert limits == {1000.0}
 
@@ -136,7 +137,7 @@ def test_every_sheet_is_named_drawn_and_says_what_it_must() -> None:
     names = []
     for name, sheet in study_sheets(study_example(only="tilted", spacing_m=0.5)):
         names.append(name)
-        text = "\n".join(one.get_text() for one in sheet.texts)
+        text = "\n".join(one.text for one in sheet.writing.lines)
         assert RESULT.title in text and "INVENTED DEMONSTRATION DATA" in text and "Lamp data:" in text
         assert "Source: scenelux study of causeway-truck" in text
         assert all(word in text.replace("\n", " ") for word in " ".join(RESULT.cautions).split())
@@ -148,14 +149,27 @@ def test_every_sheet_is_named_drawn_and_says_what_it_must() -> None:
 
 def test_texts_of_a_sheet_do_not_overlap() -> None:
     for _, sheet in study_sheets(study_example(only="tilted", spacing_m=0.5)):
-        png_bytes(sheet)
-        renderer = sheet.canvas.get_renderer()  # type: ignore[attr-defined]
-        boxes = [one.get_window_extent(renderer) for one in sheet.texts if one.get_text().strip()]
-        for number, box in enumerate(boxes):
-            assert box.x0 >= 0 and box.x1 <= sheet.bbox.x1 and box.y0 >= 0
-            for other in boxes[number + 1 :]:
-                over = min(box.x1, other.x1) - max(box.x0, other.x0), min(box.y1, other.y1) - max(box.y0, other.y0)
-                assert not (over[0] > 1.0 and over[1] > 3.0), (sheet.get_label(), box, other)
+        lines = [one for one in sheet.writing.lines if one.text.strip()]
+        for number, line in enumerate(lines):
+            left, bottom, right, top = line.extent_in
+            assert left >= 0.25 and right <= WIDTH_IN - 0.25 and bottom >= 0.2 and top <= HEIGHT_IN - 0.2, line
+            for other in lines[number + 1 :]:
+                near, low, far, high = other.extent_in
+                over = min(right, far) - max(left, near), min(top, high) - max(bottom, low)
+                assert not (over[0] > 0.01 and over[1] > 0.025), (sheet.get_label(), line, other)
+
+
+def test_lines_are_drawn_where_they_are_said_to_stand() -> None:
+    sheet = Sheet()
+    put(sheet, 5.0, 4.0, "Hxg", 20.0, ha="center")
+    put(sheet, 9.0, 4.0, "Hxg", 20.0, va="center", angle_deg=90.0)
+    grey = matplotlib.image.imread(io.BytesIO(png_bytes(sheet))).sum(axis=2)
+    for line in sheet.writing.lines:
+        left, bottom, right, top = line.extent_in
+        rows, columns = np.nonzero(grey[:, round((left - 0.5) * DPI) : round((right + 0.5) * DPI)] < 2.9)
+        seen = (columns.min() / DPI + left - 0.5, HEIGHT_IN - rows.max() / DPI, columns.max() / DPI + left - 0.5)
+        assert seen == pytest.approx((left, bottom, right), abs=0.05)
+        assert HEIGHT_IN - rows.min() / DPI == pytest.approx(top, abs=0.05)
 
 
 def test_labels_on_the_map_do_not_overlap(plan: Figure) -> None:
@@ -183,7 +197,7 @@ def test_dollar_signs_and_long_titles_stay_letters() -> None:
     hostile = replace(RESULT, title="$5 lamp $x^2$ " + "very long " * 60)
     sheet = plan_sheet(hostile, TILTED, NIGHT, lux_scale(RESULT))
     png_bytes(sheet)
-    title = sheet.texts[0].get_text()
+    title = sheet.writing.lines[0].text
     assert title.startswith("$5 lamp $x^2$") and title.endswith("…")
 
 

@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scenelux.names import slug
 from scenelux.pictures.sentences import comparison_sentences, flips
-from scenelux.pictures.words import counts_sentence, data_classes, figure, slug, source_line
+from scenelux.pictures.words import counts_sentence, data_classes, plane_text, source_line
+from scenelux.units import figure
 from tests.unit.pictures.example import study_example
 
 
@@ -47,7 +49,8 @@ def test_comparison_in_words() -> None:
     result = study_example()
     tilted, flat = result.variants
     text = "\n".join(comparison_sentences(result, flat, tilted))
-    assert text.startswith("Night, warning lamps dimmed, crew at the rear:")
+    assert text.startswith("Verdict that flips: nfpa_rear_minimum")
+    assert "\nNight, warning lamps dimmed, crew at the rear:\n" in text
     assert "Rear work area: tilted puts 249 lx (23.1 fc) on average, flat 34.8 lx (3.23 fc)" in text
     assert "Car in the next lane: the driver's veil with tilted is 0.435 of flat, 1.49 against 3.43 cd/m²" in text
     assert "nfpa_rear_minimum, Rear work area: misses in flat, meets in tilted" in text
@@ -62,10 +65,26 @@ def test_comparison_in_words() -> None:
 def test_a_narrow_verdict_is_told_in_words() -> None:
     result = study_example()
     tilted, flat = result.variants
-    row = replace(flat.verdicts[0], value=31.4, margin=1.4, inside_uncertainty=True)
+    because = "Smallest 3.98 fc against at least 3 fc; margin inside data uncertainty (10 %), and it would miss 5 fc."
+    row = replace(flat.verdicts[0], inside_uncertainty=True, verdict="meets", because=because)
     text = "\n".join(comparison_sentences(result, replace(flat, verdicts=(row,)), tilted))
-    assert "Narrow: nfpa_rear_average, Rear work area: meets in flat with average 31.4 lx against at least 30" in text
-    assert "margin inside data uncertainty" in text
+    assert (
+        "Rear work area, nfpa_rear_average: flat meets narrowly: smallest 3.98 fc against at least 3 fc; "
+        "margin inside data uncertainty (10 %), and it would miss 5 fc (crew at the rear, "
+    ) in text
+    silent = replace(row, value=31.4, because="")
+    text = "\n".join(comparison_sentences(result, replace(flat, verdicts=(silent,)), tilted))
+    assert "average 31.4 lx against at least 30 lx; margin inside data uncertainty" in text
+    open_one = replace(row, verdict="not assessed")
+    assert "narrowly" not in "\n".join(comparison_sentences(result, replace(flat, verdicts=(open_one,)), tilted))
+
+
+def test_an_area_on_a_body_is_told_by_its_body() -> None:
+    area = replace(study_example().variants[0].areas[0], height_m=0.0)
+    assert plane_text(area, "us").endswith("on the ground")
+    assert plane_text(replace(area, on="bumper"), "us").endswith("on the bumper")
+    assert plane_text(replace(area, on="bumper", height_m=0.9144), "us").endswith("3 ft above the bumper")
+    assert plane_text(replace(area, height_m=0.9144), "us").endswith("3 ft up")
 
 
 def test_comparison_of_a_variant_without_areas_or_eyes() -> None:
