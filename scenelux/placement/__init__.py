@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine import Blockers, Lamps
-from scenelux.placement.areas import DIRECTIONS, UP, AreaPoints, area_points, facing_words
+from scenelux.placement.areas import DIRECTIONS, UP, AreaPoints, area_outline, area_points, area_shape, facing_words
 from scenelux.placement.bodies import PlacedBody, PlacedVehicle, blockers_of, place_vehicle
-from scenelux.placement.eyes import EyePath, eye_path
+from scenelux.placement.eyes import EyePath, eye_path, station_count
 from scenelux.placement.ground import Ground
 from scenelux.placement.lamps import PlacedLamp, engine_lamps, place_lamp
 from scenelux.placement.luminaires import LuminaireData, load_luminaire
@@ -28,11 +28,14 @@ __all__ = [
     "PlacedLamp",
     "PlacedScene",
     "PlacedVehicle",
+    "area_outline",
     "area_points",
+    "area_shape",
     "eye_path",
     "facing_words",
     "load_luminaire",
     "place",
+    "station_count",
 ]
 
 

@@ -16,7 +16,7 @@ from scenelux.placement.bodies import PlacedVehicle
 from scenelux.placement.ground import Ground
 from scenelux.scene.model import Area
 
-__all__ = ["DIRECTIONS", "UP", "AreaPoints", "area_points", "facing_words"]
+__all__ = ["DIRECTIONS", "UP", "AreaPoints", "area_outline", "area_points", "area_shape", "facing_words"]
 
 Array = NDArray[np.float64]
 
@@ -68,10 +68,10 @@ def area_points(vehicles: Mapping[str, PlacedVehicle], ground: Ground, area: Are
     ground : the pavement.
     area : as the document has it.
     """
-    vehicle = vehicles[area.of] if area.of != "site" else None
+    vehicle = _vehicle_of(vehicles, area)
     corners = _corners(area, vehicle)
     low, high = corners.min(axis=0), corners.max(axis=0)
-    shape = _cells(area, float(high[0] - low[0]), float(high[1] - low[1]))
+    shape = area_shape(vehicles, area)
     flat = cell_centres((low[0], high[0]), (low[1], high[1]), *shape)
     inside = inside_polygon(flat, [tuple(corner) for corner in corners.tolist()])
     floor = _on_floor(flat, vehicle, ground, area)
@@ -84,11 +84,40 @@ def area_points(vehicles: Mapping[str, PlacedVehicle], ground: Ground, area: Are
         normal=normal,
         plane=_PLANES.get(area.plane, Plane.PLANE),
         facing=facing,
-        outline_m=_on_floor(corners, vehicle, ground, area) + np.array([0.0, 0.0, area.height_m]),
+        outline_m=area_outline(vehicles, ground, area),
         shape=shape,
         cell_m=((high[0] - low[0]) / shape[0], (high[1] - low[1]) / shape[1]),
         size_m=None if area.polygon_m else (float(high[0] - low[0]), float(high[1] - low[1])),
     )
+
+
+def area_shape(vehicles: Mapping[str, PlacedVehicle], area: Area) -> tuple[int, int]:
+    """Rows along and columns across of an area's grid, without laying it.
+
+    Parameters
+    ----------
+    vehicles : the placed vehicles by id.
+    area : as the document has it.
+    """
+    corners = _corners(area, _vehicle_of(vehicles, area))
+    along, left = np.ptp(corners, axis=0).tolist()
+    return _cells(area, along, left)
+
+
+def area_outline(vehicles: Mapping[str, PlacedVehicle], ground: Ground, area: Area) -> Array:
+    """Corners of an area at its height, (corners, 3), site frame [m].
+
+    Parameters
+    ----------
+    vehicles, ground, area : as in `area_points`.
+    """
+    vehicle = _vehicle_of(vehicles, area)
+    floor = _on_floor(_corners(area, vehicle), vehicle, ground, area)
+    return np.asarray(floor + np.array([0.0, 0.0, area.height_m]))
+
+
+def _vehicle_of(vehicles: Mapping[str, PlacedVehicle], area: Area) -> PlacedVehicle | None:
+    return vehicles[area.of] if area.of != "site" else None
 
 
 def _corners(area: Area, vehicle: PlacedVehicle | None) -> Array:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan, cos, degrees, floor, radians, sin
+from math import atan, ceil, cos, degrees, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,9 +14,11 @@ from scenelux.placement.bodies import PlacedVehicle
 from scenelux.placement.ground import Ground
 from scenelux.scene.model import Eye, Gaze, Lane, SceneDocument
 
-__all__ = ["EyePath", "eye_path"]
+__all__ = ["EyePath", "eye_path", "station_count"]
 
 Array = NDArray[np.float64]
+
+_SLACK = 1e-9  # steps: a path that is a whole number of steps but for rounding gets no extra station
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,12 +69,23 @@ def eye_path(scene: SceneDocument, vehicles: Mapping[str, PlacedVehicle], ground
     return EyePath(eye, lane.name or lane.id, words, speed, distances, points, gazes)
 
 
+def station_count(eye: Eye) -> int:
+    """Stations of an eye's path, without laying it; one of an eye that stays.
+
+    Parameters
+    ----------
+    eye : as the document has it.
+    """
+    if eye.from_m is None or eye.to_m is None:
+        return 1
+    return ceil((eye.from_m - eye.to_m) / eye.step_m - _SLACK) + 1
+
+
 def _stations(eye: Eye) -> Array:
     """Distances from the far end down to the near end by the step; both ends belong to the path."""
     assert eye.from_m is not None and eye.to_m is not None
-    steps = floor((eye.from_m - eye.to_m) / eye.step_m + 1e-9)
-    distances = eye.from_m - eye.step_m * np.arange(steps + 1, dtype=np.float64)
-    return distances if distances[-1] - eye.to_m < 1e-9 else np.append(distances, eye.to_m)
+    steps = np.arange(station_count(eye), dtype=np.float64)
+    return np.maximum(eye.from_m - eye.step_m * steps, eye.to_m)
 
 
 def _approach(eye: Eye, lane: Lane, vehicle: PlacedVehicle, ground: Ground, distances: Array) -> tuple[Array, bool]:

@@ -21,6 +21,7 @@ from scenelux.study.drawings import lamp_drawings, luminaire_facts, site_drawing
 from scenelux.study.eyes import look
 from scenelux.study.formulas import glare_notes
 from scenelux.study.levels import lamp_levels
+from scenelux.study.memory import check_memory
 from scenelux.study.results import InputFile, StudyResult, VariantResult
 from scenelux.study.site_map import map_site
 from scenelux.study.verdicts import asked_of, rules_of, verdicts
@@ -50,6 +51,7 @@ def simulate(
     names = list(variants) or [scene.base]
     rules = rules_of(scene)
     placed = [place(apply_variant(scene, name)) for name in names]
+    check_memory(placed)
     found = [_variant(name, one, rules, progress) for name, one in zip(names, placed, strict=True)]
     return StudyResult(
         title=scene.title,
@@ -84,6 +86,7 @@ def simulate_pair(
         if not set(ours) & set(theirs):
             raise UsageError(f"has no {what} of the same name as {_name(first)}", value=_name(second),
                              accepted=f"the {what}s of {_name(first)} are {', '.join(ours)}")  # fmt: skip
+    check_memory([place(first), place(second)])
     one = simulate(first, units=units or first.units, progress=progress)
     two = simulate(second, units=units or first.units, progress=progress)
     names = (_name(first), _name(second))
@@ -124,7 +127,7 @@ def _variant(name: str, placed: PlacedScene, rules: tuple[Rule, ...], progress: 
     progress(f"{name}: drivers' eyes")
     eyes = [look(placed, eye_path(scene, placed.vehicles, placed.ground, eye), levels) for eye in scene.eyes]
     progress(f"{name}: plan")
-    site_map = map_site(placed, grids, levels)
+    site_map = map_site(placed, levels)
     return VariantResult(
         name=name,
         say=scene.variants[name].say if name in scene.variants else scene.title,

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine import covered, illuminance
-from scenelux.grids import cell_centres
-from scenelux.placement import UP, AreaPoints, PlacedScene
+from scenelux.errors import LimitError
+from scenelux.grids import MAXIMUM_CELLS, cell_centres
+from scenelux.placement import UP, PlacedScene, area_outline
 from scenelux.study.results import SiteMap
 
-__all__ = ["map_site"]
+__all__ = ["map_shape", "map_site"]
 
 Array = NDArray[np.float64]
 
@@ -24,19 +25,33 @@ MOST_CELLS = 30_000
 """The spacing is chosen so that a map has about this many cells: fine enough for isolux lines on a page."""
 
 
-def map_site(placed: PlacedScene, areas: Sequence[AreaPoints], levels: Mapping[tuple[str, str], Array]) -> SiteMap:
+def map_shape(placed: PlacedScene) -> tuple[int, int]:
+    """Rows along and columns across of the plan, without computing it.
+
+    Parameters
+    ----------
+    placed : lamps, bodies and areas on the site.
+    """
+    (back, front), (right, left) = _bounds(placed)
+    spacing = placed.scene.map.spacing_m or max(FINEST_M, ((front - back) * (left - right) / MOST_CELLS) ** 0.5)
+    rows, columns = max(2, round((front - back) / spacing)), max(2, round((left - right) / spacing))
+    if rows * columns > MAXIMUM_CELLS:
+        accepted = f"give a larger spacing, at most {MAXIMUM_CELLS:,} points"
+        error = LimitError(f"would make a plan of {rows} x {columns} points", key="map.spacing", accepted=accepted)
+        raise placed.scene.locate(error, "map.spacing")
+    return rows, columns
+
+
+def map_site(placed: PlacedScene, levels: Mapping[tuple[str, str], Array]) -> SiteMap:
     """Maintained horizontal illuminance on the ground, by lamp, over the bounds of the scene's map or of its areas.
 
     Parameters
     ----------
-    placed : lamps and bodies on the site.
-    areas : grids that the map must show.
+    placed : lamps, bodies and areas on the site.
     levels : (state, light) -> (lamps,) level of each lamp.
     """
-    (back, front), (right, left) = _bounds(placed, areas)
-    spacing = placed.scene.map.spacing_m or max(FINEST_M, ((front - back) * (left - right) / MOST_CELLS) ** 0.5)
-    rows = max(2, round((front - back) / spacing))
-    columns = max(2, round((left - right) / spacing))
+    (back, front), (right, left) = _bounds(placed)
+    rows, columns = map_shape(placed)
     flat = cell_centres((back, front), (right, left), rows, columns)
     floor = placed.ground.heights_m(flat[:, 0], flat[:, 1])
     points = np.column_stack((flat, floor))
@@ -52,8 +67,8 @@ def map_site(placed: PlacedScene, areas: Sequence[AreaPoints], levels: Mapping[t
     )
 
 
-def _bounds(placed: PlacedScene, areas: Sequence[AreaPoints]) -> tuple[tuple[float, float], tuple[float, float]]:
-    corners = [area.outline_m[:, :2] for area in areas]
+def _bounds(placed: PlacedScene) -> tuple[tuple[float, float], tuple[float, float]]:
+    corners = [area_outline(placed.vehicles, placed.ground, area)[:, :2] for area in placed.scene.areas]
     corners += [body.corners_m()[:, :2] for vehicle in placed.vehicles.values() for body in vehicle.bodies]
     corners += [np.array([[lamp.position_m[0], lamp.position_m[1]]]) for lamp in placed.placed_lamps]
     everything = np.concatenate(corners)

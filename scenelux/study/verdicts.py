@@ -62,7 +62,14 @@ def _rule(scene: SceneDocument, index: int, criterion: Criterion) -> Rule:
 
 
 def asked_of(placed: PlacedScene, rules: Sequence[Rule], area_id: str) -> Mapping[str, LeastLight]:
-    """Least illuminance that each rule with a figure asks for on an area, for the share of points that meet it."""
+    """Least illuminance that each rule with a figure asks for on an area, for the share of points that meet it.
+
+    Parameters
+    ----------
+    placed : the scene with its criteria, and the kinds of its lamps.
+    rules : the rule behind each criterion, as from `rules_of`.
+    area_id : the area.
+    """
     return {
         rule.id: LeastLight(rule.limit / in_unit(1.0, rule.unit), _counted(placed, rule))
         for rule, criterion in zip(rules, placed.scene.criteria, strict=True)
