@@ -8,8 +8,9 @@ from typing import Any
 from scenelux.errors import UsageError
 from scenelux.pictures.sentences import comparison_sentences, flips, worst_veils
 from scenelux.pictures.words import comparison, count_verdicts, counts_sentence, illuminance, value_text
+from scenelux.reports.documents import explained, number
 from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
-from scenelux.reports.summary import counts_document, explained, number, study_document
+from scenelux.reports.summary import counts_document, study_document
 from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import figure
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from scenelux.pictures.sentences import worst_veil
 from scenelux.pictures.words import count_verdicts, counts_sentence
+from scenelux.reports.documents import explained, number, numbers
 from scenelux.study.results import (
     AreaEntry,
     AreaResult,
@@ -20,46 +19,9 @@ from scenelux.study.results import (
     VerdictRow,
 )
 
-__all__ = ["counts_document", "explained", "json_text", "number", "study_document", "verdict_document"]
+__all__ = ["counts_document", "study_document", "verdict_document"]
 
 FORMAT = "scenelux summary 1"
-_FIGURES = 6
-
-
-def number(value: float | None) -> float | None:
-    """A number in six figures; nothing where it is not valid or without bound.
-
-    Example
-    -------
-    >>> number(31.4159265), number(float("nan")), number(float("inf"))
-    (31.4159, None, None)
-    """
-    return float(f"{value:.{_FIGURES}g}") if value is not None and math.isfinite(value) else None
-
-
-def numbers(values: Iterable[float]) -> list[float | None]:
-    """Numbers in six figures."""
-    return [number(float(value)) for value in values]
-
-
-def explained(document: dict[str, Any], reason: str) -> dict[str, Any]:
-    """The document, with a reason beside it when anything directly in it is null.
-
-    Example
-    -------
-    >>> explained({"a": 1.0}, "why"), explained({"a": None}, "why")
-    ({'a': 1.0}, {'a': None, 'reason': 'why'})
-    """
-    lists = (value for value in document.values() if isinstance(value, list))
-    maps = (value for value in document.values() if isinstance(value, dict) and "reason" not in value)
-    inside = (item for group in (*lists, *(list(one.values()) for one in maps)) for item in group)
-    nested = any(item is None or (isinstance(item, list) and None in item) for item in inside)
-    return {**document, "reason": reason} if nested or None in document.values() else document
-
-
-def json_text(document: Mapping[str, Any]) -> str:
-    """A JSON document as text; nan cannot get through."""
-    return json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def study_document(result: StudyResult) -> dict[str, Any]:

@@ -8,6 +8,7 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import BrokenExecutor, Executor, Future
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -15,8 +16,9 @@ from scenelux.errors import UsageError
 from scenelux.pictures import comparison_sheets
 from scenelux.pictures.sheet import Sheet, png_bytes
 from scenelux.reports.compare import difference_document, opening_lines
+from scenelux.reports.documents import json_text
 from scenelux.reports.html import Picture, comparison_page, study_page
-from scenelux.reports.summary import json_text, study_document
+from scenelux.reports.summary import study_document
 from scenelux.reports.tables import table_files
 from scenelux.study.results import StudyResult, VariantResult
 
@@ -75,9 +77,9 @@ def _quiet(_: str) -> None:
 def _study_files(
     result: StudyResult, progress: Progress, colours: str, every_light: bool, executor: Executor | None
 ) -> Iterator[tuple[str, bytes]]:
-    from scenelux.reports.pdf import PdfWriter, study_pdf, study_text_pages
+    from scenelux.reports.pdf import PdfWriter, study_text_pages
 
-    meanwhile = executor.submit(study_pdf, result, colours, every_light) if executor else None
+    meanwhile = _begun(executor, result, colours, every_light)
     progress("tables")
     yield from table_files(result)
     pdf = PdfWriter(result.title)
@@ -92,6 +94,16 @@ def _study_files(
         yield name, pictures[variant][-1].png
     yield "report.html", study_page(result, pictures).encode("utf-8")
     yield "report.pdf", pdf.finish() if meanwhile is None else _drawn(meanwhile, result, colours, every_light)
+
+
+def _begun(executor: Executor | None, result: StudyResult, colours: str, every_light: bool) -> Future[bytes] | None:
+    """The PDF under way in the other process; None when there is none, or when it has ended."""
+    from scenelux.reports.pdf import study_pdf
+
+    try:
+        return executor.submit(study_pdf, result, colours, every_light) if executor else None
+    except BrokenExecutor:
+        return None
 
 
 def _drawn(meanwhile: Future[bytes], result: StudyResult, colours: str, every_light: bool) -> bytes:
@@ -137,7 +149,7 @@ def place_files(files: Files, out: Path, index: str, document: dict[str, Any]) -
     """Makes every file in a folder beside `out`, then moves them in, the index last.
 
     The index lists the files; those that an earlier index lists and this run does not make are removed, so
-    that no picture of an older study stays behind.
+    that no picture of an older study stays behind. Whatever fails, the folder is as it was.
 
     Parameters
     ----------
@@ -146,38 +158,65 @@ def place_files(files: Files, out: Path, index: str, document: dict[str, Any]) -
     index : name of the JSON document that lists the files.
     document : that document without its list.
     """
-    out = Path(out)
-    if out.exists() and not out.is_dir():
-        raise UsageError("is a file", key="--out", value=str(out), accepted="give a folder")
     try:
-        return _stage_and_move(files, out.absolute(), index, document)
+        return _stage_and_move(files, Path(out).absolute(), index, document)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise UsageError(f"cannot be written ({reason})", key="--out", value=str(out)) from error
 
 
 def _stage_and_move(files: Files, out: Path, index: str, document: dict[str, Any]) -> list[Path]:
+    if out.exists() and not out.is_dir():
+        raise UsageError("is a file", key="--out", value=str(out), accepted="give a folder")
     out.parent.mkdir(parents=True, exist_ok=True)
-    staging = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    made = not out.exists()
+    out.mkdir(exist_ok=True)  # a name that cannot be written is told before the work
+    staging = Path(tempfile.mkdtemp(prefix=".scenelux-", dir=out.parent))
     try:
-        names = []
-        for name, content in files:
-            (staging / name).write_bytes(content)
-            names.append(name)
-        names.append(index)
-        (staging / index).write_text(json_text({**document, "files": names}), encoding="utf-8")
-        return _move_in(staging, out, names, index)
+        names = _stage(files, staging, index, document)
+        _move_in(staging, out, names, index)
+        made = False
+        return [out / name for name in names]
     finally:
         shutil.rmtree(staging, ignore_errors=True)
+        if made:
+            with suppress(OSError):
+                out.rmdir()
 
 
-def _move_in(staging: Path, out: Path, names: list[str], index: str) -> list[Path]:
-    out.mkdir(exist_ok=True)
-    for name in _listed(out / index) - set(names):
-        (out / name).unlink(missing_ok=True)
-    for name in names:
-        os.replace(staging / name, out / name)
-    return [out / name for name in names]
+def _stage(files: Files, staging: Path, index: str, document: dict[str, Any]) -> list[str]:
+    names: list[str] = []
+    for name, content in files:
+        if name in (*names, index):
+            hint = "give areas, states, light levels and variants ids that differ in letters or digits"
+            raise UsageError("would be written twice", key="--out", value=name, accepted=hint)
+        (staging / name).write_bytes(content)
+        names.append(name)
+    names.append(index)
+    (staging / index).write_text(json_text({**document, "files": names}), encoding="utf-8")
+    return names
+
+
+def _move_in(staging: Path, out: Path, names: list[str], index: str) -> None:
+    """Moves earlier results aside and new ones in, the index first out and last in; puts all back on a failure."""
+    earlier = [name for name in (index, *sorted({*_listed(out / index), *names} - {index})) if (out / name).exists()]
+    if folder := next((name for name in earlier if (out / name).is_dir()), None):
+        raise UsageError("is a folder", key="--out", value=str(out / folder), accepted="move it away")
+    aside = staging / "earlier"
+    aside.mkdir()
+    moved: list[str] = []
+    try:
+        for name in earlier:
+            os.replace(out / name, aside / name)
+        for name in names:
+            os.replace(staging / name, out / name)
+            moved.append(name)
+    except BaseException:
+        for name in moved:
+            (out / name).unlink()
+        for file in aside.iterdir():
+            os.replace(file, out / file.name)
+        raise
 
 
 def _listed(index: Path) -> set[str]:

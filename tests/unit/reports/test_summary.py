@@ -12,7 +12,7 @@ import pytest
 
 from scenelux.errors import UsageError
 from scenelux.reports import comparison_document, summary_document
-from scenelux.reports.summary import json_text
+from scenelux.reports.documents import json_text
 from tests.unit.pictures.example import study_example
 
 RESULT = study_example(spacing_m=0.5)

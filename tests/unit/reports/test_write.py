@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import re
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
 from dataclasses import replace
 from multiprocessing import get_context
 from pathlib import Path
@@ -155,6 +156,62 @@ def test_a_folder_that_cannot_be_made_is_one_sentence(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(UsageError, match="cannot be written"):
         place_files([], tmp_path / "file" / "out", "summary.json", {})
+
+
+def test_a_name_too_long_for_a_folder_is_one_sentence(tmp_path: Path) -> None:
+    for name in ("a" * 300, "b/" + "a" * 300, "c" * 300 + "/d"):
+        with pytest.raises(UsageError, match=r"--out .*cannot be written \(File name too long\)\."):
+            place_files([], tmp_path / name, "summary.json", {})
+    long_but_possible = tmp_path / ("a" * 250)
+    assert place_files([("a.csv", b"1")], long_but_possible, "summary.json", {})
+
+
+def test_a_move_that_fails_half_way_puts_everything_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    out = tmp_path / "out"
+    place_files([("a.csv", b"old"), ("b.csv", b"old")], out, "summary.json", {"run": 1})
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    replace_file = os.replace
+    for failing in ("a.csv", "b.csv", "c.csv", "summary.json"):
+        for error in (OSError(28, "No space left on device"), KeyboardInterrupt()):
+
+            def once(source: Path, target: Path, failing: str = failing, error: BaseException = error) -> None:
+                if Path(target) == out / failing and Path(source).parent.name.startswith(".scenelux-"):
+                    raise error
+                replace_file(source, target)
+
+            monkeypatch.setattr("scenelux.reports.write.os.replace", once)
+            with pytest.raises((UsageError, KeyboardInterrupt)):
+                place_files([(f"{one}.csv", b"new") for one in "abc"], out, "summary.json", {"run": 2})
+            monkeypatch.undo()
+            assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+            assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def test_a_folder_of_the_user_is_never_replaced(tmp_path: Path) -> None:
+    (tmp_path / "out" / "a.csv").mkdir(parents=True)
+    (tmp_path / "out" / "a.csv" / "mine").write_text("mine")
+    with pytest.raises(UsageError, match=r"a\.csv\" is a folder"):
+        place_files([("a.csv", b"1")], tmp_path / "out", "summary.json", {})
+    assert (tmp_path / "out" / "a.csv" / "mine").read_text() == "mine"
+
+
+def test_two_files_of_one_name_are_refused(tmp_path: Path) -> None:
+    variant = RESULT.variants[0]
+    twin = replace(variant.areas[0], area_id="Rear")
+    clash = replace(RESULT, variants=(replace(variant, areas=(*variant.areas, twin), eyes=()),))
+    with pytest.raises(UsageError, match=r"area-tilted-rear\.csv\" would be written twice"):
+        write_study(clash, tmp_path / "out")
+    with pytest.raises(UsageError, match="written twice"):
+        place_files([("summary.json", b"1")], tmp_path / "out", "summary.json", {})
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_second_process_that_ended_is_not_needed(written: Path, tmp_path: Path) -> None:
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as executor:
+        with pytest.raises(BrokenExecutor):
+            executor.submit(os._exit, 1).result()
+        write_study(RESULT, tmp_path / "out", executor=executor)
+    assert (tmp_path / "out" / "report.pdf").read_bytes() == (written / "report.pdf").read_bytes()
 
 
 def test_a_comparison_is_written_whole(tmp_path: Path) -> None:
