@@ -32,7 +32,8 @@ def rules_page() -> str:
         "# Rules that a scene can name\n\n"
         "Unconfirmed rows are judged *not assessed*. This page is written from the documents beside it:\n"
         "`python tests/unit/scene/test_keys_page.py`.\n\n"
-        "| rule | document, clause | quantity, statistic | limit as printed | plane | status |\n|---|---|---|---|---|---|\n"
+        "| rule | document, clause | quantity, statistic | limit as printed | plane | status |\n"
+        "|---|---|---|---|---|---|\n"
     )
     return head + "\n".join(rows) + "\n"
 
