@@ -27,7 +27,7 @@ def second_process() -> Iterator[Executor | None]:
             child.terminate()
         raise
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        pool.shutdown(cancel_futures=True)  # waits: the interpreter may not end while the pool closes its pipes
 
 
 def _begin() -> None:
