@@ -15,6 +15,8 @@ __all__ = [
     "counts_sentence",
     "data_classes",
     "illuminance",
+    "illuminance_cell",
+    "illuminance_units",
     "limit_text",
     "lux_figure",
     "plane_text",
@@ -66,6 +68,28 @@ def illuminance(value_lx: float, units: UnitSystem) -> str:
     if 0.0 < value_lx < DIMMEST_LX:
         return f"{text} lx"
     return f"{text} lx ({figure(value_lx / LUX_PER_FOOT_CANDLE)} fc)" if units == "us" else f"{text} lx"
+
+
+def illuminance_cell(value_lx: float, units: UnitSystem) -> str:
+    """The same without units, for a table whose title names them.
+
+    Example
+    -------
+    >>> illuminance_cell(263.2, "metric"), illuminance_cell(263.2, "us")
+    ('263', '263 (24.5)')
+    """
+    return illuminance(value_lx, units).replace(" lx", "").replace(" fc", "")
+
+
+def illuminance_units(units: UnitSystem) -> str:
+    """Units of `illuminance_cell`.
+
+    Example
+    -------
+    >>> illuminance_units("metric"), illuminance_units("us")
+    ('lx', 'lx (fc)')
+    """
+    return "lx (fc)" if units == "us" else "lx"
 
 
 def where(point_m: tuple[float, float, float] | None, units: UnitSystem) -> str:

@@ -7,7 +7,14 @@ from typing import Any
 
 from scenelux.errors import UsageError
 from scenelux.pictures.sentences import comparison_sentences, flips, worst_veils
-from scenelux.pictures.words import comparison, count_verdicts, counts_sentence, illuminance, value_text
+from scenelux.pictures.words import (
+    comparison,
+    count_verdicts,
+    counts_sentence,
+    illuminance_cell,
+    illuminance_units,
+    value_text,
+)
 from scenelux.reports.documents import explained, number
 from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
 from scenelux.reports.summary import counts_document, study_document
@@ -90,19 +97,20 @@ def _area_table(result: StudyResult, first: VariantResult, second: VariantResult
         (
             f"{area.name} ({' '.join(part for part in (area.plane, area.facing) if part)})",
             say(result, after.state, after.light),
-            illuminance(before.maintained.average, result.units),
-            illuminance(after.maintained.average, result.units),
+            illuminance_cell(before.maintained.average, result.units),
+            illuminance_cell(after.maintained.average, result.units),
             comparison(before.maintained.average, after.maintained.average),
-            illuminance(before.maintained.minimum, result.units),
-            illuminance(after.maintained.minimum, result.units),
+            illuminance_cell(before.maintained.minimum, result.units),
+            illuminance_cell(after.maintained.minimum, result.units),
         )
         for area, before, after in _area_pairs(first, second)
     ]
     a, b = first.name, second.name
     averages = (f"average, {a}", f"average, {b}", f"{b} / {a}")
     header = ("area", STATE_AND_LIGHT, *averages, f"minimum, {a}", f"minimum, {b}")
+    title = f"Light on the areas, maintained (with light loss factors), {illuminance_units(result.units)}"
     told = tuple(row for row in rows if (row[2], row[5]) != (row[3], row[6]))
-    return Table("Light on the areas, maintained (with light loss factors)", header, told, _SAME)
+    return Table(title, header, told, _SAME)
 
 
 def _veil_table(result: StudyResult, first: VariantResult, second: VariantResult) -> Table:

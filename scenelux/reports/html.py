@@ -28,7 +28,7 @@ h3 { font-size: 1rem; margin: 1.4rem 0 .4rem; }
 .cautions { border-left: 6px solid #111; background: #f2f2f2; padding: .6rem .9rem; margin: 1rem 0; }
 .cautions ul { margin: .2rem 0; padding-left: 1.2rem; }
 .grey { color: #444; font-size: .9rem; }
-.wide { overflow-x: auto; }
+.wide { overflow-x: auto; max-width: 100%; }
 table { border-collapse: collapse; width: 100%; font-size: .85rem; }
 th, td { border-bottom: 1px solid #bbb; padding: .3rem .5rem; text-align: left; vertical-align: top; }
 th { border-bottom: 2px solid #111; background: #f2f2f2; }
@@ -41,13 +41,14 @@ figure img { width: 100%; height: auto; border: 1px solid #bbb; }
 figcaption { font-size: .85rem; color: #444; }
 @media (max-width: 700px) {
   body { padding: .7rem; font-size: 15px; }
-  thead { display: none; }
-  tr { display: block; border: 1px solid #888; margin: 0 0 .7rem; }
-  td { display: grid; grid-template-columns: 8.5rem 1fr; gap: .5rem; white-space: normal;
-    border-bottom: 1px solid #ddd; }
-  td::before { content: attr(data-name); font-weight: 400; font-style: normal; color: #444; }
-  td.misses::before { color: #ddd; }
-  td.v { white-space: normal; }
+  .wide { border: 1px solid #888; }
+  table { width: max-content; min-width: 100%; border-collapse: separate; border-spacing: 0; }
+  th, td { max-width: 14rem; }
+  th:first-child, td:first-child { position: sticky; left: 0; max-width: 8rem; border-right: 1px solid #888; }
+  td:first-child { background: #fff; }
+  td.v:first-child { white-space: normal; }
+  td.misses:first-child { background: #111; }
+  td.not:first-child { background: #ddd; }
 }
 @media print {
   body { max-width: none; font-size: 10pt; padding: 0; }
@@ -171,9 +172,6 @@ def _table(table: Table) -> str:
 
 
 def _cells(table: Table, row: Sequence[str]) -> list[str]:
-    """Cells with their column's name, which a phone shows beside them."""
-    cells = []
-    for number, (name, text) in enumerate(zip(table.header, row, strict=True)):
-        kind = f' class="v {text.split()[0]}"' if number == 0 and table.is_verdicts and text else ""
-        cells.append(f'<td data-name="{escape(name)}"{kind}><span>{escape(text)}</span></td>')
-    return cells
+    """Cells of a row; a verdict stands out."""
+    kinds = [f' class="v {row[0].split()[0]}"' if table.is_verdicts and row[0] else "", *([""] * (len(row) - 1))]
+    return [f"<td{kind}>{escape(text)}</td>" for kind, text in zip(kinds, row, strict=True)]

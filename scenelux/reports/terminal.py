@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from rich import box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table as RichTable
 from rich.text import Text
@@ -16,13 +16,14 @@ from scenelux.pictures.words import (
     count_verdicts,
     counts_sentence,
     data_classes,
-    illuminance,
+    illuminance_cell,
+    illuminance_units,
     limit_text,
     value_text,
     variant_title,
 )
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
-from scenelux.reports.rows import STATE_AND_LIGHT, Table, margin_text, merged, say, subject_name
+from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import figure
 
@@ -30,6 +31,7 @@ __all__ = ["show_comparison", "show_study"]
 
 _STYLE = {"meets": "green", "misses": "bold red", "not assessed": "yellow"}
 _DARK_LX = 0.1
+_GAP, _NARROWEST = 2, 8  # between columns, and the least width of a column that gives way
 _ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
 
 
@@ -52,6 +54,7 @@ def show_study(result: StudyResult, console: Console) -> None:
             _show_eyes(result, variant, light, console)
     if len(result.lights) > 1:
         _say(console, "The other light levels stand in the report and in summary.json.")
+    _say(console, "")
     _close(result, console)
 
 
@@ -68,28 +71,28 @@ def show_comparison(result: StudyResult, console: Console, first: str | None, se
     for number, line in enumerate(opening_lines(result, one, other)):
         _say(console, line, "bold" if number < 2 else "")
     for table in comparison_tables(result, one, other):
-        _print(console, table.title, table.header, table.rows)
+        _print(console, table)
+    _say(console, "")
     _close(result, console)
 
 
 def _show_verdicts(result: StudyResult, variant: VariantResult, console: Console) -> None:
     rows = sorted(variant.verdicts, key=lambda row: _ORDER[row.verdict])
-    header = ("verdict", "rule", "where", STATE_AND_LIGHT, "found", "limit", "margin")
+    header = ("verdict", "rule, where", STATE_AND_LIGHT, "found", "limit")
     table = merged(Table("Verdicts", header, tuple(_verdict_cells(result, variant, row) for row in rows)))
-    _print(console, table.title, header, table.rows, first_is_verdict=True)
+    _print(console, table)
     for reason in dict.fromkeys(f"{row.rule}: {row.because}" for row in rows if row.verdict == "not assessed"):
         _say(console, f"  {reason}")
 
 
 def _verdict_cells(result: StudyResult, variant: VariantResult, row: VerdictRow) -> tuple[str, ...]:
+    close = "; margin inside data uncertainty" if row.inside_uncertainty and row.verdict != "not assessed" else ""
     return (
         row.verdict,
-        row.rule,
-        subject_name(variant, row.subject),
+        f"{row.rule}, {subject_name(variant, row.subject)}{close}",
         say(result, row.state, row.light),
         f"{row.statistic} {value_text(row)}",
         limit_text(row),
-        margin_text(row),
     )
 
 
@@ -99,16 +102,17 @@ def _show_areas(result: StudyResult, variant: VariantResult, light: str, console
         (
             f"{area.name} ({area.plane})",
             result.states.get(entry.state) or entry.state,
-            illuminance(entry.maintained.minimum, result.units),
-            illuminance(entry.maintained.average, result.units),
-            illuminance(entry.maintained.maximum, result.units),
+            *(
+                illuminance_cell(value, result.units)
+                for value in (entry.maintained.minimum, entry.maintained.average, entry.maintained.maximum)
+            ),
         )
         for area in variant.areas
         for entry in area.entries
         if entry.light == light and not entry.maintained.average < _DARK_LX
     )
-    title = f"Light on the areas, maintained: {result.lights.get(light) or light}"
-    _print(console, title, ("area", "state", "minimum", "average", "maximum"), rows)
+    title = f"Light on the areas, maintained, {illuminance_units(result.units)}: {result.lights.get(light) or light}"
+    _print(console, Table(title, ("area", STATE_AND_LIGHT, "minimum", "average", "maximum"), rows))
 
 
 def _show_eyes(result: StudyResult, variant: VariantResult, light: str, console: Console) -> None:
@@ -122,8 +126,9 @@ def _show_eyes(result: StudyResult, variant: VariantResult, light: str, console:
         if by_state:
             hardest = max(by_state.values(), key=lambda entries: max(_known(worst_veil(eye, one)) for one in entries))
             rows.append(_eye_cells(result, eye, hardest))
-    title = f"Glare, initial light, hardest state: {result.lights.get(light) or light}"
-    _print(console, title, ("eye", "state", "worst veil by gaze [cd/m²]", "above limit", "valid"), rows)
+    title = f"Glare, initial light, each eye in its hardest state: {result.lights.get(light) or light}"
+    header = ("eye", STATE_AND_LIGHT, "worst veil by gaze [cd/m²]", "above limit")
+    _print(console, Table(title, header, tuple(rows)))
 
 
 def _known(veil: float) -> float:
@@ -133,12 +138,12 @@ def _known(veil: float) -> float:
 def _eye_cells(result: StudyResult, eye: EyeResult, entries: Sequence[EyeEntry]) -> tuple[str, ...]:
     worst = [(entry.gaze, worst_veil(eye, entry)) for entry in entries]
     seconds = [entry.seconds_above for entry in entries if entry.seconds_above is not None]
+    valid, stations = min(entry.valid_stations for entry in entries), eye.distances_m.size
     return (
-        eye.name,
+        eye.name if valid == stations else f"{eye.name} ({valid} of {stations} stations valid)",
         result.states.get(entries[0].state) or entries[0].state,
         "; ".join(f"{gaze} {figure(veil)}" for gaze, veil in worst) if any(veil for _, veil in worst) else "none",
         f"{figure(max(seconds))} s" if seconds else "no limit",
-        f"{min(entry.valid_stations for entry in entries)} of {eye.distances_m.size}",
     )
 
 
@@ -149,24 +154,50 @@ def _close(result: StudyResult, console: Console) -> None:
         _say(console, f"Caution: {caution}")
 
 
-def _print(
-    console: Console,
-    title: str,
-    header: Sequence[str],
-    rows: Sequence[Sequence[str]],
-    *,
-    first_is_verdict: bool = False,
-) -> None:
-    """One table; nothing when it has no rows. Names from documents are text, never markup."""
-    if not rows:
+def _print(console: Console, table: Table) -> None:
+    """A table that fits the window: what holds for several rows stands once above them. Nothing without rows."""
+    groups, header = _groups(table)
+    if not groups:
         return
-    table = RichTable(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in header:
-        table.add_column(Text(name), overflow="fold")
+    _say(console, "")
+    _say(console, table.title, "bold")
+    widths = _widths([header, *(row for rows in groups.values() for row in rows)], console.width)
+    for number, (heading, rows) in enumerate(groups.items()):
+        if number == 0:
+            console.print(_rows(widths, [header], underlined=True))
+        _say(console, heading, "italic")
+        console.print(_rows(widths, rows, verdicts=table.is_verdicts))
+
+
+def _groups(table: Table) -> tuple[dict[str, list[tuple[str, ...]]], tuple[str, ...]]:
+    """Rows by their state and light level, and the header, both without that column."""
+    column = table.header.index(STATE_AND_LIGHT)
+    groups: dict[str, list[tuple[str, ...]]] = {}
+    for row in table.rows:
+        groups.setdefault(row[column], []).append((*row[:column], *row[column + 1 :]))
+    return groups, (*table.header[:column], *table.header[column + 1 :])
+
+
+def _widths(rows: Sequence[Sequence[str]], window: int) -> list[int]:
+    """Widths of columns; while they are too wide for the window the widest gives way."""
+    widths = [max(cell_len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    room = window - _GAP * len(widths)
+    while sum(widths) > room and max(widths) > _NARROWEST:
+        widths[widths.index(max(widths))] -= 1
+    return widths
+
+
+def _rows(
+    widths: Sequence[int], rows: Sequence[Sequence[str]], *, underlined: bool = False, verdicts: bool = False
+) -> RichTable:
+    """Rows in columns of given widths. Names from documents are text, never markup."""
+    table = RichTable(box=None, show_header=False, padding=(0, _GAP, 0, 0), pad_edge=True)
+    for width in widths:
+        table.add_column(width=width, overflow="fold")
     for row in rows:
-        style = _STYLE.get(row[0], "") if first_is_verdict else ""
-        table.add_row(*(Text(cell, style=style if i == 0 else "") for i, cell in enumerate(row)))
-    console.print(table)
+        style = "underline" if underlined else _STYLE.get(row[0], "") if verdicts else ""
+        table.add_row(*(Text(cell, style=style if underlined or i == 0 else "") for i, cell in enumerate(row)))
+    return table
 
 
 def _say(console: Console, text: str, style: str = "") -> None:

@@ -44,9 +44,23 @@ def test_a_pipe_and_no_color_get_no_escapes(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_a_narrow_window_keeps_every_verdict_word() -> None:
-    text = printed(width=60)
-    assert max(len(line) for line in text.splitlines() if "─" in line) <= 60
-    assert "misses" in text.replace("\n", "")
+    for width in (60, 80):
+        lines = printed(width=width).splitlines()
+        table = lines[
+            lines.index("Verdicts") + 1 : next(i for i, line in enumerate(lines) if "Light on the areas" in line)
+        ]
+        rows = [line for line in table if line.startswith(("verdict ", "misses ", "meets ", "not assessed ", "  "))]
+        assert sum(line.startswith("misses ") for line in rows) >= 1
+        assert max(len(line.rstrip()) for line in rows if not line.startswith("  general")) <= width
+
+
+def test_state_and_light_stand_once_above_their_rows() -> None:
+    lines = [line.rstrip() for line in printed(width=80).splitlines()]
+    start = lines.index("Verdicts")
+    assert lines[start + 1].split("  ")[0] == "verdict" and "state and light" not in lines[start + 1]
+    assert lines[start + 2] == "Crew at the rear · Day"
+    assert lines[start + 3].startswith("misses")
+    assert len(lines) < 75  # two screens
 
 
 def test_names_are_text_not_markup() -> None:
