@@ -74,8 +74,8 @@ def pair_sheet(
         _draw_ratio(sheet, rooms[2], result, first, second, level)
     else:
         put(sheet, rooms[2].left, rooms[2].top, "The maps cover different ground, so no ratio is drawn.", 8)
-    left, top = rooms[3].left + 0.45, drawn.bottom - 0.45  # beside the bar of ratios, below the upper maps
-    _write_sentences(sheet, Box(left, BODY.bottom, BODY.right - left, top - BODY.bottom), sentences)
+    left, top = rooms[3].left + 0.45, drawn.bottom - 0.38  # beside the bar of ratios, below the upper maps
+    _write_sentences(sheet, Box(left, BODY.bottom - 0.06, BODY.right - left, top - BODY.bottom + 0.06), sentences)
     return sheet
 
 
@@ -148,10 +148,10 @@ def _write_sentences(sheet: Sheet, box: Box, sentences: Sequence[str]) -> None:
     """The sentences in the largest letters in which all of them fit."""
     for size in (7.5, 7.0, 6.5, 6.0):
         count = sum(len(wrap(sentence, box.width, size)) for sentence in sentences)
-        if 0.4 + 0.04 * len(sentences) + (count + 1) * size * 1.35 / 72 < box.height:
+        if 0.2 + 0.025 * len(sentences) + (count + 1) * size * 1.35 / 72 < box.height:
             break
     column = Column(sheet, box)
     column.line("What differs", 9, bold=True)
     for sentence in sentences:
-        column.space(0.04)
+        column.space(0.025)
         column.line(sentence, size)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -164,28 +165,28 @@ def _alike(first: VariantResult, second: VariantResult, light: str) -> list[str]
 
 
 def _flip_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
-    grouped: dict[tuple[str, str, str, str], list[str]] = {}
+    grouped: dict[tuple[str, str, str, str], list[VerdictRow]] = {}
     for before, after in flips(first, second):
         key = (after.rule, _subject(second, after), before.verdict, after.verdict)
-        grouped.setdefault(key, []).append(_say(result, after))
+        grouped.setdefault(key, []).append(after)
     if not grouped:
         return ["No verdict flips."]
     return [
         f"Verdict that flips: {rule}, {subject}: {_verb(before)} in {first.name}, {_verb(after)} in {second.name} "
-        f"({'; '.join(dict.fromkeys(how))})."
-        for (rule, subject, before, after), how in grouped.items()
+        f"({_say_all(result, rows)})."
+        for (rule, subject, before, after), rows in grouped.items()
     ]
 
 
 def _narrow(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
     """Verdicts that stand closer to their limit than the lamp data are certain."""
-    grouped: dict[str, list[str]] = {}
+    grouped: dict[str, list[VerdictRow]] = {}
     for variant in (first, second):
         for row in variant.verdicts:
             if row.inside_uncertainty and row.verdict != "not assessed":
                 text = f"{_subject(variant, row)}, {row.rule}: {variant.name} {row.verdict} narrowly: {_reason(row)}"
-                grouped.setdefault(text, []).append(_say(result, row))
-    return [f"{text} ({'; '.join(how)})." for text, how in grouped.items()]
+                grouped.setdefault(text, []).append(row)
+    return [f"{text} ({_say_all(result, rows)})." for text, rows in grouped.items()]
 
 
 def _reason(row: VerdictRow) -> str:
@@ -204,5 +205,9 @@ def _verb(verdict: str) -> str:
     return "is not assessed" if verdict == "not assessed" else verdict
 
 
-def _say(result: StudyResult, row: VerdictRow) -> str:
-    return f"{_state(result, row.state)}, {_say_light(result, row.light)}"
+def _say_all(result: StudyResult, rows: Sequence[VerdictRow]) -> str:
+    """Each duty state once, with its light levels."""
+    lights: dict[str, list[str]] = {}
+    for row in rows:
+        lights.setdefault(_state(result, row.state), []).append(_say_light(result, row.light))
+    return "; ".join(f"{state}: {', and '.join(dict.fromkeys(words))}" for state, words in lights.items())

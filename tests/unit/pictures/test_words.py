@@ -70,7 +70,7 @@ def test_a_narrow_verdict_is_told_in_words() -> None:
     text = "\n".join(comparison_sentences(result, replace(flat, verdicts=(row,)), tilted))
     assert (
         "Rear work area, nfpa_rear_average: flat meets narrowly: smallest 3.98 fc against at least 3 fc; "
-        "margin inside data uncertainty (10 %), and it would miss 5 fc (crew at the rear, "
+        "margin inside data uncertainty (10 %), and it would miss 5 fc (crew at the rear: "
     ) in text
     silent = replace(row, value=31.4, because="")
     text = "\n".join(comparison_sentences(result, replace(flat, verdicts=(silent,)), tilted))
