@@ -16,7 +16,8 @@ def main() -> None:
 
     Any other error is a fault of scenelux: it leaves a traceback and exit status 1, never a verdict's status.
     """
-    signal.signal(signal.SIGTERM, _end)
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, _end)
     try:
         from scenelux.cli.app import app
 
@@ -24,8 +25,6 @@ def main() -> None:
     except InputError as error:
         print(f"scenelux: {error}", file=sys.stderr)
         raise SystemExit(2) from None
-    except KeyboardInterrupt:
-        raise SystemExit(130) from None
 
 
 def _end(number: int, _: FrameType | None) -> None:

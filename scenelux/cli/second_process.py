@@ -19,8 +19,9 @@ def second_process() -> Iterator[Executor | None]:
         yield None
         return
     pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=_begin)
-    pool.submit(_load)
     try:
+        with _signals_held():
+            pool.submit(_load)
         yield pool
     except BaseException:
         for child in active_children():  # nobody waits for its drawing any more
@@ -28,6 +29,27 @@ def second_process() -> Iterator[Executor | None]:
         raise
     finally:
         pool.shutdown(cancel_futures=True)  # waits: the interpreter may not end while the pool closes its pipes
+
+
+@contextmanager
+def _signals_held() -> Iterator[None]:
+    """Lets signals wait while a process is started, which itself never hears an interruption: this one answers."""
+    import signal
+
+    told: list[int] = []
+    answers = {number: signal.signal(number, lambda n, _: told.append(n)) for number in (signal.SIGINT, signal.SIGTERM)}
+    masks = hasattr(signal, "pthread_sigmask")  # what is masked here stays masked in the new process
+    if masks:
+        signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        if masks:
+            signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+        for number, answer in answers.items():
+            signal.signal(number, answer)
+        for held in told:
+            signal.raise_signal(held)
 
 
 def _begin() -> None:

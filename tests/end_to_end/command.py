@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import io
+import signal
 import sys
 from dataclasses import dataclass
 from unittest.mock import patch
@@ -23,9 +24,12 @@ def run(*arguments: object) -> Ran:
     out, err = io.StringIO(), io.StringIO()
     status = 0
     words = ["scenelux", *(str(argument) for argument in arguments)]
+    answers = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
     with patch.object(sys, "argv", words), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         try:
             main()
         except SystemExit as stop:
             status = int(stop.code or 0)
+    for number, answer in answers.items():
+        signal.signal(number, answer)
     return Ran(status, out.getvalue(), err.getvalue())

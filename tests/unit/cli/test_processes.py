@@ -47,7 +47,7 @@ def wait_until(true: Callable[[], bool], seconds: float = 20.0) -> bool:
 
 
 def writing(folder: Path) -> bool:
-    return any(path.name.startswith(".out-") for path in folder.iterdir())
+    return any(path.name.startswith(".") for path in folder.iterdir())
 
 
 def test_a_study_that_is_ended_takes_everything_away(tmp_path: Path) -> None:
@@ -71,11 +71,11 @@ def test_a_study_that_is_killed_leaves_no_second_process(tmp_path: Path) -> None
 
 
 INTERRUPTED = """
-import sys
+import os, signal, sys
 class Interruption:
     def find_spec(self, name, path=None, target=None):
         if name == {module!r}:
-            raise KeyboardInterrupt
+            os.kill(os.getpid(), signal.SIGINT)
 sys.meta_path.insert(0, Interruption())
 sys.argv = ["scenelux", "study", "causeway-truck", "--out", "out"]
 from scenelux.cli import main
