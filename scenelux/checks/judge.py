@@ -120,7 +120,7 @@ def judge_area(
         not_behind(rule, place),
     )
     remarks = area_remarks(rule, plane, height_m, size_m, statistics, not_counted)
-    darkest = None if rule.statistic == "maximum" else statistics.worst_point_m
+    darkest = None if rule.statistic in ("average", "maximum") else statistics.worst_point_m
     finding = _Finding(value, plane, darkest, obstacle, remarks)
     return _row(rule, area_id, state, light, finding, data_uncertainty)
 

@@ -27,6 +27,10 @@ _SAME_PLANE = {"ground": ("horizontal", "pavement")}
 _NOT_COMPUTED = ("glare rating",)
 
 
+FEWEST_POINTS = 4
+"""Fewer points than this say little of an area; a reader is told."""
+
+
 def first(*obstacles: str | None) -> str | None:
     """The first obstacle there is."""
     return next((obstacle for obstacle in obstacles if obstacle), None)
@@ -86,6 +90,8 @@ def area_remarks(
         remarks.append("to be confirmed by a meter reading")
     if statistics.valid_points < statistics.all_points:
         remarks.append(f"on {statistics.valid_points} valid points of {statistics.all_points}")
+    if statistics.valid_points < FEWEST_POINTS:
+        remarks.append(f"on {statistics.valid_points} points only: choose a finer grid")
     return tuple(remarks)
 
 

@@ -70,7 +70,7 @@ def look(placed: PlacedScene, path: EyePath, levels: Mapping[tuple[str, str], Ar
     eye = path.eye
     return EyeResult(
         eye_id=eye.id,
-        name=eye.name,
+        name=eye.name or eye.id,
         kind="approach" if eye.lane else "fixed",
         lane=path.lane_name,
         direction=path.direction,
