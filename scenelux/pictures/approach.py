@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scenelux.pictures.curves import Curve, most, row_of_panels
 from scenelux.pictures.levels import approach_lights
 from scenelux.pictures.sheet import BODY, Box, Sheet, new_sheet, put
-from scenelux.pictures.text import fit, wrap
+from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.pictures.words import comparison, variant_title
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult
 from scenelux.units import UnitSystem, figure, format_length, format_speed
@@ -34,7 +34,7 @@ def approach_sheets(
     every_light : every light level, not only the most judged and the worst.
     """
     approaching = [one for one in variant.eyes if one.kind == "approach"]
-    dark = "; ".join(one.name for one in approaching if not _veiled(one))
+    dark = [one.name for one in approaching if not _veiled(one)]
     eyes = [one for one in approaching if _veiled(one)]
     for light in approach_lights([variant], every_light=every_light):
         state = _harshest(eyes, light)
@@ -60,14 +60,14 @@ def _harshest(eyes: Sequence[EyeResult], light: str) -> str | None:
 
 
 def _eyes_sheet(
-    result: StudyResult, variant: VariantResult, eyes: list[EyeResult], state: str, light: str, dark: str
+    result: StudyResult, variant: VariantResult, eyes: list[EyeResult], state: str, light: str, dark: Sequence[str]
 ) -> Sheet:
     sheet = new_sheet(
         result,
         f"Glare along the approach · {variant_title(result, variant)}",
         _say(result, state, light),
         f"Veiling luminance ({eyes[0].headline_form}), threshold increment (equivalent) and eye illuminance; "
-        "initial light (light loss factor 1); up = worse" + (f". No veil at all for: {dark}" if dark else ""),
+        "initial light (light loss factor 1); up = worse" + _unveiled(dark),
         variant,
     )
     chosen = [[entry for entry in eye.entries if (entry.state, entry.light) == (state, light)] for eye in eyes]
@@ -85,6 +85,13 @@ def _eyes_sheet(
     for head, boxes in zip(heads, columns, strict=True):
         _write_head(sheet, boxes[0], head)
     return sheet
+
+
+def _unveiled(names: Sequence[str]) -> str:
+    """Which eyes no lamp veils, by name while there is room."""
+    text = f". No veil at all for: {'; '.join(names)}"
+    short = f". No veil at all for {len(names)} more, named in the report"
+    return "" if not names else text if text_width_in(text, 7.5) < 3.0 else short
 
 
 def _values(eye: EyeResult, entry: EyeEntry) -> tuple[Array, Array, Array]:

@@ -170,7 +170,9 @@ def _draw_limit(sheet: Sheet, panel: _Panel, value: float, source: str, curves: 
     """A white line with dark edges, and in full below it what limit it is and where it comes from."""
     box, y = panel.box, panel.y_in(value)
     for colour, width in (("black", 3.2), ("white", 1.5)):
-        sheet.add_artist(_line(sheet, (box.left, box.right), (y, y), (colour, "solid", width)))
+        line = _line(sheet, (box.left, box.right), (y, y), (colour, "solid", width))
+        line.set_zorder(1.5)  # under the curves that cross it
+        sheet.add_artist(line)
     lines = wrap(f"limit {figure(value)} cd/m² ({source})".replace("cd/m2", "cd/m²"), box.width - 0.1, 6.0)
     wide, tall = max(text_width_in(text, 6.0) for text in lines), 0.11 * len(lines)
     rooms = [

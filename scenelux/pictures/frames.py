@@ -66,8 +66,9 @@ def draw_ticks(sheet: Sheet, box: Box, across: Ticks, up: Ticks) -> None:
         put(sheet, box.left + box.width / 2, box.bottom - beside - 0.12, across.name, _SIZE, ha="center")
     if up.name:
         wide = max((text_width_in(text, _SIZE) for _, text in ys), default=0.0)
-        for number, line in enumerate(reversed(wrap(up.name, box.height, _SIZE))):
-            place = (box.left - beside - wide - 0.05 - 0.12 * number, box.bottom + box.height / 2)
+        lines = wrap(up.name, box.height, _SIZE)
+        for number, line in enumerate(lines, 1):
+            place = (box.left - beside - wide - 0.05 - 0.12 * (len(lines) - number), box.bottom + box.height / 2)
             put(sheet, *place, line, _SIZE, ha="center", va="baseline", angle_deg=90.0)
 
 

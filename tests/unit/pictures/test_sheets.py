@@ -17,7 +17,8 @@ from matplotlib.quiver import Quiver
 from scenelux.errors import UsageError
 from scenelux.geometry import attitude_axes
 from scenelux.pictures import comparison_sheets, study_sheets
-from scenelux.pictures.facts import limits_drawn
+from scenelux.pictures.approach import approach_sheets
+from scenelux.pictures.facts import lamps_on, limits_drawn
 from scenelux.pictures.levels import approach_lights, judged_lights, levels_drawn
 from scenelux.pictures.plan import plan_sheet
 from scenelux.pictures.scale import DifferenceScale, lux_scale
@@ -238,6 +239,31 @@ def test_every_state_is_drawn_and_every_level_at_which_a_rule_is_judged() -> Non
 def test_curves_are_drawn_for_the_judged_light_and_for_the_worst() -> None:
     assert approach_lights([TILTED]) == ["night", "day"]
     assert approach_lights([replace(TILTED, eyes=())]) == ["night"]
+
+
+def test_limits_and_names_of_eyes_are_told_in_full() -> None:
+    long_name = "Driver of a very long articulated lorry in the lane next to the vehicle, coming from behind"
+    source = "veiling ratio 0.3 of the road luminance 0.1 cd/m2, as the scene's own criteria ask"
+    eyes = tuple(
+        replace(
+            eye,
+            name=long_name,
+            entries=tuple(replace(one, veil_limit_cd_m2=0.5, veil_limit_from=source) for one in eye.entries),
+        )
+        for eye in TILTED.eyes
+    )
+    for _, sheet in approach_sheets(RESULT, replace(TILTED, eyes=eyes)):
+        text = " ".join(line.text for line in sheet.writing.lines)
+        assert f"limit 0.5 cd/m² ({source.replace('cd/m2', 'cd/m²')})" in text
+        assert long_name in text and "…" not in text
+        assert "threshold increment, equivalent [%]" in text
+
+
+def test_lamps_that_are_on_stand_in_full_below_the_key(plan: Figure) -> None:
+    text = [line.text for line in plan.writing.lines]  # type: ignore[attr-defined]
+    assert "Lamps on: level, and aim on the vehicle" in text
+    assert lamps_on(TILTED, NIGHT) and set(lamps_on(TILTED, NIGHT)) <= set(text)
+    assert not any("continued" in line for line in text)
 
 
 def test_a_comparison_leaves_out_what_is_the_same_in_both() -> None:
