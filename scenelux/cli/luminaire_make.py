@@ -9,6 +9,7 @@ import typer
 
 if TYPE_CHECKING:
     from scenelux.photometry import Beam
+    from scenelux.scene.quantities import DimensionName
 
 __all__ = ["make"]
 
@@ -25,8 +26,11 @@ def make(
     title: Annotated[str, typer.Option("--title", help="What the luminaire is, in words.")] = "Stated beam",
     manufacturer: Annotated[str, typer.Option("--manufacturer", help="Text of the keyword MANUFAC.")] = "Not stated",
     recipes: Annotated[Path | None, typer.Option("--from", help="Make every luminaire of a list of beams.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Overwrite a file that is already there.")] = False,
 ) -> None:
     """Make an LM-63-2002 file from a stated beam; its flux is exactly the stated one.
+
+    An existing file is never overwritten without --force.
 
     Example: scenelux luminaire make flood.ies --beam cosine-power --flux "4200 lm" --beam-angle "60 deg"
     """
@@ -39,21 +43,26 @@ def make(
     }
     given = {key: text for key, text in figures.items() if text}
     if recipes is not None:
-        _make_all(out, recipes, bool(beam or flux or given))
+        _make_all(out, recipes, bool(beam or flux or given), force)
     else:
-        _make_one(out, beam, flux, given, [("MANUFAC", manufacturer), ("LUMINAIRE", title)])
+        _make_one(out, beam, flux, given, [("MANUFAC", manufacturer), ("LUMINAIRE", title)], force)
 
 
-def _make_one(out: Path, form: str, flux: str, given: dict[str, str], keywords: list[tuple[str, str]]) -> None:
+def _make_one(
+    out: Path, form: str, flux: str, given: dict[str, str], keywords: list[tuple[str, str]], force: bool
+) -> None:
+    from scenelux.errors import UsageError
     from scenelux.names import CALCULATED_FROM_BEAM
     from scenelux.photometry import sample, write_lm63
 
+    if out.suffix.lower() != ".ies":
+        raise UsageError("does not end in .ies", key="OUT", value=str(out), accepted="name a file such as flood.ies")
     stated = _beam(form, flux, given)
     figures = [f"{key.removesuffix('_deg').replace('_', ' ')} {text}" for key, text in given.items()]
     words = ("OTHER", ", ".join([f"Beam {form}", f"flux {flux}", *figures]))
     first = [("TEST", f"None, {CALCULATED_FROM_BEAM}"), ("TESTLAB", "None"), ("ISSUEDATE", "Not stated")]
     data = write_lm63(sample(stated), [*first, *keywords, words])
-    _write(out, data)
+    _write({out: data}, force)
     typer.echo(f"{out} written; look at it with: scenelux luminaire show {out}")
 
 
@@ -62,21 +71,40 @@ def _beam(form: str, flux: str, given: dict[str, str]) -> Beam:
 
     from scenelux.errors import UsageError
     from scenelux.photometry import FORMS
-    from scenelux.scene.quantities import parse_quantity
 
     if form not in FORMS:
         raise UsageError("is not a form of beam", key="--beam", value=form, accepted=f"give {', '.join(FORMS)}")
     needed = {field.name: field.default is MISSING for field in fields(FORMS[form])}
     required = [name for name, must in needed.items() if must and name != "flux_lm"]
     if not flux or not set(required) <= set(given) <= set(needed):
-        options = ", ".join(f"--{name.removesuffix('_deg').replace('_', '-')}" for name in required)
+        options = ", ".join(_option(name) for name in required)
         accepted = f"give --flux, {options}, and --cutoff-above where it has one"
         raise UsageError("takes other figures", key="--beam", value=form, accepted=accepted)
-    angles = {key: parse_quantity(text, "angle") for key, text in given.items()}
-    return FORMS[form](flux_lm=parse_quantity(flux, "flux"), **angles)
+    angles = {key: _figure(_option(key), text, "angle") for key, text in given.items()}
+    try:
+        return FORMS[form](flux_lm=_figure("--flux", flux, "flux"), **angles)
+    except UsageError as error:  # of the library, which calls the figures by its own names
+        value = flux if error.key == "flux_lm" else given.get(error.key or "")
+        option = _option(error.key) if error.key else None
+        raise UsageError(error.problem, key=option, value=value, accepted=error.accepted) from None
 
 
-def _make_all(folder: Path, recipes: Path, has_figures: bool) -> None:
+def _figure(option: str, text: str, dimension: DimensionName) -> float:
+    from scenelux.errors import QuantityError
+    from scenelux.scene.quantities import parse_quantity
+
+    try:
+        return parse_quantity(text, dimension)
+    except QuantityError as error:
+        raise error.at(key=option) from None
+
+
+def _option(name: str) -> str:
+    """The option for a figure of a beam."""
+    return f"--{name.removesuffix('_deg').removesuffix('_lm').replace('_', '-')}"
+
+
+def _make_all(folder: Path, recipes: Path, has_figures: bool, force: bool) -> None:
     from hashlib import sha256
     from os.path import isdir
 
@@ -89,16 +117,28 @@ def _make_all(folder: Path, recipes: Path, has_figures: bool) -> None:
     if not isdir(folder):
         raise UsageError("is not a folder", key="OUT", value=str(folder))
     data = read_limited(recipes, str(recipes), LARGEST_BYTES, "a list of beams")
-    for name, recipe in read_recipes(data, str(recipes)).items():
-        made = recipe.file()
-        _write(folder / f"{name}.ies", made)
-        typer.echo(f"{sha256(made).hexdigest()}  {name}.ies")
+    made = {f"{name}.ies": recipe.file() for name, recipe in read_recipes(data, str(recipes)).items()}
+    _write({folder / name: content for name, content in made.items()}, force)
+    for name, content in made.items():
+        typer.echo(f"{sha256(content).hexdigest()}  {name}")
 
 
-def _write(path: Path, data: bytes) -> None:
+def _write(files: dict[Path, bytes], force: bool) -> None:
+    """Writes all files or, where one is there with other content, none."""
     from scenelux.errors import UsageError
 
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        raise UsageError(f"cannot be written: {error.strerror}", value=str(path)) from None
+    for path, data in files.items():
+        if not force and _holds_another(path, data):
+            raise UsageError("is already there", value=str(path), accepted="give another name, or --force to overwrite")
+    for path, data in files.items():
+        try:
+            path.write_bytes(data)
+        except OSError as error:
+            raise UsageError(f"cannot be written: {error.strerror}", value=str(path)) from None
+
+
+def _holds_another(path: Path, data: bytes) -> bool:
+    """Whether a file of that name is there that is not, byte for byte, the one to be written."""
+    from os.path import lexists
+
+    return lexists(path) and not (path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data)

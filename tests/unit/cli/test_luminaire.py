@@ -96,9 +96,14 @@ def test_picture(tmp_path: Path) -> None:
         (("show", "side-flood", "--tilt", "5 ft"), "5 ft"),
         (("show", "side-flood", "--picture", "/no/such/folder/a.png"), "cannot be written"),
         (("make", "x.ies"), "is not a form of beam"),
+        (("make", "x.ldt", "--beam", "flat-top"), '"x.ldt" does not end in .ies'),
+        (("make", "x.ies", "--beam", "cosine-power", "--flux", "0 lm", "--beam-angle", "60 deg"), '--flux "0 lm"'),
         (("make", "x.ies", "--beam", "flat-top", "--flux", "5 lm", "--across", "9 deg"), "--edge"),
-        (("make", "x.ies", "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "170 deg"), "1 to 150 deg"),
-        (("make", "x.ies", "--beam", "cosine-power", "--flux", "5 cd", "--beam-angle", "60 deg"), "5 cd"),
+        (
+            ("make", "x.ies", "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "170 deg"),
+            '--beam-angle "170 deg"',
+        ),
+        (("make", "x.ies", "--beam", "cosine-power", "--flux", "5 cd", "--beam-angle", "60 deg"), '--flux "5 cd"'),
         (
             ("make", "/no/such/folder/x.ies", "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "60 deg"),
             "written",
@@ -109,7 +114,7 @@ def test_picture(tmp_path: Path) -> None:
         (("make", ".", "--from", "."), "is not a plain file"),
         (("make", ".", "--from", "a" * 300), "cannot be read"),
         (("make", "a" * 300, "--from", "no-list.toml"), "is not a folder"),
-        (("make", "a" * 300, "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "60 deg"), "written"),
+        (("make", "a" * 300 + ".ies", "--beam", "cosine-power", "--flux", "5 lm", "--beam-angle", "60 deg"), "written"),
         (("show", "a" * 300), "is not a luminaire"),
         (("show", "a" * 300 + ".ies"), "is not a file"),
         (("show", "a/" * 3000 + "b.toml"), "is not a file"),
@@ -159,6 +164,29 @@ def test_a_made_file_without_a_card_is_not_called_measured(tmp_path: Path) -> No
     assert (found["data_class"], found["source"]["status"]) == ("fitted from several figures", "own")
     shipped_file = json.loads(ask("show", str(shipped("luminaires") / "tail-flood-round.ies"), "--json"))
     assert shipped_file["source"]["status"] == "invented"
+
+
+def test_make_overwrites_nothing_without_force(tmp_path: Path) -> None:
+    out = tmp_path / "flood.ies"
+    out.write_text("measured data")
+    words = ("make", str(out), "--beam", "cosine-power", "--flux", "4200 lm", "--beam-angle", "60 deg")
+    assert "is already there; give another name, or --force" in refused(*words)
+    assert out.read_text() == "measured data"
+    ask(*words, "--force")
+    made = out.read_bytes()
+    assert made.startswith(b"IESNA:LM-63-2002")
+    ask(*words)  # the same bytes again do no harm
+    assert out.read_bytes() == made
+
+
+def test_make_from_a_list_overwrites_all_or_nothing(tmp_path: Path) -> None:
+    beams = str(shipped("luminaires") / "beams" / "beams.toml")
+    (tmp_path / "tail-flood-round.ies").write_text("measured data")
+    assert "tail-flood-round.ies" in refused("make", str(tmp_path), "--from", beams)
+    assert [path.name for path in tmp_path.iterdir()] == ["tail-flood-round.ies"]
+    ask("make", str(tmp_path), "--from", beams, "--force")
+    ask("make", str(tmp_path), "--from", beams)
+    assert len(list(tmp_path.iterdir())) >= 8
 
 
 @pytest.mark.parametrize("text", ["a = " + "9" * 6000, "a = " + "[" * 40_000, "a = 1", "a.parts = [1]"])
