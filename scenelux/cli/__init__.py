@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import signal
 import sys
-from types import FrameType
 
+from scenelux.cli.ending import Ending
 from scenelux.errors import InputError
 
 __all__ = ["main"]
@@ -16,8 +15,7 @@ def main() -> None:
 
     Any other error is a fault of scenelux: it leaves a traceback and exit status 1, never a verdict's status.
     """
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, _end)
+    Ending().answer()
     try:
         from scenelux.cli.app import app
 
@@ -25,8 +23,3 @@ def main() -> None:
     except InputError as error:
         print(f"scenelux: {error}", file=sys.stderr)
         raise SystemExit(2) from None
-
-
-def _end(number: int, _: FrameType | None) -> None:
-    """Leaves as an error does, so that half-written results are taken away and no process stays behind."""
-    raise SystemExit(128 + number)

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scenelux.cli.ending import end_if_told
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -40,11 +42,15 @@ Strict = Annotated[bool, typer.Option("--strict", help="Count a rule that is not
 
 
 def progress_printer(quiet: bool) -> Callable[[str], None]:
-    """Tells the step at work on one line of stderr; silent when quiet or when stderr is no terminal."""
+    """Tells the step at work on one line of stderr; silent when quiet or when stderr is no terminal.
+
+    Between two steps an interruption that was lost in a callback of another library is answered.
+    """
     if quiet or not sys.stderr.isatty():
-        return lambda step: None
+        return lambda step: end_if_told()
 
     def show(step: str) -> None:
+        end_if_told()
         sys.stderr.write(f"\r\x1b[K{step}" if step else "\r\x1b[K")
         sys.stderr.flush()
 

@@ -94,3 +94,33 @@ def test_an_interruption_while_loading(module: str, tmp_path: Path) -> None:
     assert done.returncode == 130
     assert "Traceback" not in done.stderr and done.stdout == ""
     assert list(tmp_path.iterdir()) == []
+
+
+LOST = """
+import os, signal, sys
+class Callback:
+    def __del__(self):
+        os.kill(os.getpid(), signal.SIGINT)
+        for _ in range(1000):
+            pass  # the error of the answer arises here, where Python ignores it
+class Interruption:
+    def find_spec(self, name, path=None, target=None):
+        if name == {module!r}:
+            Callback()
+sys.meta_path.insert(0, Interruption())
+sys.argv = ["scenelux", *{words!r}]
+from scenelux.cli import main
+main()
+"""
+
+
+@pytest.mark.parametrize("module", ["scenelux.study.areas", "scenelux.pictures.scale"])
+@pytest.mark.parametrize("words", ["study causeway-truck", "compare causeway-truck --variants flat,tilted"])
+def test_an_interruption_lost_in_a_callback_is_answered_later(module: str, words: str, tmp_path: Path) -> None:
+    code = LOST.format(module=module, words=[*words.split(), "--out", "out"])
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    command = [sys.executable, "-c", code]
+    done = subprocess.run(command, check=False, capture_output=True, text=True, cwd=tmp_path, env=environment)
+    assert "Exception ignored in" in done.stderr
+    assert (done.returncode, done.stdout) == (130, "")
+    assert list(tmp_path.iterdir()) == []
