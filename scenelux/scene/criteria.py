@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from scenelux.scene.fields import Identifier, Quantity, Table, Text, problem
+from scenelux.scene.words import near
 
 __all__ = ["OWN_QUANTITIES", "Criterion"]
 
@@ -72,14 +73,14 @@ class Criterion(Table):
         if self.rule is not None or self.quantity is None:
             return self
         if self.quantity not in OWN_QUANTITIES:
-            raise problem(f'has the quantity "{self.quantity}"', f"give one of {', '.join(OWN_QUANTITIES)}")
+            raise problem("is not a quantity that is known here", near(self.quantity, OWN_QUANTITIES), "quantity")
         subject, units, statistics = OWN_QUANTITIES[self.quantity]
         if self.unit not in units:
             accepted = " or ".join(f'"{unit}"' for unit in units)
-            raise problem(f'has the unit "{self.unit}"', f"give {accepted} for {self.quantity}")
+            raise problem(f"is not a unit of {self.quantity}", f"give {accepted}", "unit")
         if self.statistic not in statistics:
             accepted = " or ".join(f'"{statistic}"' for statistic in statistics)
-            raise problem(f'has the statistic "{self.statistic}"', f"give {accepted} for {self.quantity}")
+            raise problem(f"is not a statistic of {self.quantity}", f"give {accepted}", "statistic")
         if getattr(self, subject) is None:
             raise problem(f"names no {subject}", f"name one: {self.quantity} is judged on an {subject}")
         return self

@@ -45,9 +45,10 @@ class Table(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
 
-def problem(problem: str, accepted: str) -> PydanticCustomError:
-    """What is wrong with a value and what would be accepted, as pydantic collects it."""
-    return PydanticCustomError("problem", "{problem}", {"problem": problem, "accepted": accepted})
+def problem(problem: str, accepted: str, key: str | None = None) -> PydanticCustomError:
+    """What is wrong with a value, or with one key of a table, and what would be accepted, as pydantic collects it."""
+    at = {} if key is None else {"key": key}
+    return PydanticCustomError("problem", "{problem}", {"problem": problem, "accepted": accepted, **at})
 
 
 @dataclass(frozen=True)

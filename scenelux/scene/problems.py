@@ -54,6 +54,9 @@ def first_problem(errors: list[DocumentError]) -> DocumentError:
 def _written(document: Document, details: list[ErrorDetails]) -> list[ErrorDetails]:
     """Without errors of values that were filled in from elsewhere, when the place they came from is named too."""
     there = [d for d in details if d["type"] == "missing" or _path(d) in document.places]
+    # A key that is missing in a table with an unknown key is most likely that one, misspelt.
+    misspelt = {_path(d)[:-1] for d in details if d["type"] == "extra_forbidden"}
+    there = [d for d in there if d["type"] != "missing" or _path(d)[:-1] not in misspelt]
     # A list whose only elements are wrong counts as empty: the elements are what is wrong.
     around = {_path(d)[:length] for d in there for length in range(len(_path(d)))}
     return [d for d in there if d["type"] != "too_short" or _path(d) not in around] or details
@@ -71,6 +74,8 @@ def _error(model: type[Table], document: Document, detail: ErrorDetails) -> Docu
     if kind == "problem":
         # What is wrong with a whole table is said without repeating the table.
         table = isinstance(detail["input"], dict)
+        if "key" in context:
+            return document.error((*path, str(context["key"])), str(context["problem"]), str(context["accepted"]))
         return document.error(path, str(context["problem"]), str(context["accepted"]), show=not table)
     if kind == "missing":
         return _missing(model, document, path)

@@ -208,8 +208,8 @@ def test_criteria_that_are_none(row: str, piece: str, read: Read) -> None:
     ("old", "new", "piece"),
     [
         ("limit = 0.3", "limit = -1", "out of range"),
-        ('statistic = "maximum"', 'statistic = "minimum"', 'give "maximum" for veiling luminance'),
-        ('quantity = "veiling luminance"', 'quantity = "glare"', "give one of illuminance"),
+        ('statistic = "maximum"', 'statistic = "minimum"', 'not a statistic of veiling luminance; give "maximum"'),
+        ('quantity = "veiling luminance"', 'quantity = "glare"', "known: illuminance"),
         ('sense = "at most"', 'sense = "below"', "at least"),
         ('eye = "car-next"', 'area = "rear"', "names no eye"),
         ('id = "veil"', 'id = "nfpa_rear_minimum"', "name of a published rule"),
