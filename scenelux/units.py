@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from typing import Literal
 
 __all__ = [
@@ -83,12 +84,11 @@ def figure(value: float, limit: float = math.nan) -> str:
 
 
 def _plain(value: float, figures: int) -> str:
-    """Fixed notation between a hundred-thousandth and a thousand million, powers of ten outside."""
-    size = abs(value)
-    if 10**figures <= size < 1e9:
+    """Fixed notation, never powers of ten; whole from as many digits as there are figures."""
+    if abs(value) >= 10**figures:
         return f"{value:.0f}"
     text = f"{value:.{figures}g}"
-    return f"{float(text):.8f}".rstrip("0") if "e-" in text and size >= 1e-5 else text
+    return text if "e" not in text else f"{Decimal(text):f}"
 
 
 def illuminance_unit(system: UnitSystem) -> str:

@@ -50,7 +50,7 @@ def area_sheets(
             f"Values in the areas · {variant_title(result, variant)}",
             say_level(result, level),
             "Illuminance in lux on the plane named at each area, maintained (with light loss factors); "
-            "ring: weakest point; of many rows or columns every second is printed; forward to the right, left up",
+            "ring: weakest point; of many rows or columns every second is printed; area forward to the right, left up",
             variant,
         )
         chosen = areas[start : start + _PER_SHEET]
@@ -91,22 +91,18 @@ def _draw_cells(sheet: Sheet, room: Box, area: AreaResult, lux: Array, scale: Lu
     per_m = min(room.width / (rows * step_a), room.height / (columns * step_b))
     box = Box(room.left, room.top - per_m * columns * step_b, per_m * rows * step_a, per_m * columns * step_b)
     axes = bare_axes(sheet, box)
-    grid = lux.reshape(rows, columns)
-    corner = area.points_m[0, :2] - np.array(area.cell_m) / 2
-    low_a, low_b = (float(value) for value in corner)
-    extent = (low_a, low_a + rows * step_a, low_b, low_b + columns * step_b)
     axes.imshow(
-        grid.T,
+        lux.reshape(rows, columns).T,
         origin="lower",
-        extent=extent,
+        extent=(0, rows, 0, columns),
         norm=scale.norm,
         cmap=scale.colour_map,
         interpolation="nearest",
         aspect="auto",
     )
     axes.set_facecolor("#c8c8c8")
-    axes.set(xlim=extent[:2], ylim=extent[2:])
-    draw_ticks(sheet, box, _side(extent[:2], "along", units), _side(extent[2:], "left", units))
+    axes.set(xlim=(0, rows), ylim=(0, columns), label="cells")
+    draw_ticks(sheet, box, *_sides(area, units))
     # A number may reach into the cells beside it that print none, but not out of the grid.
     wide = (1.3 if _step(rows) > 1 else 1.0) * per_m * step_a / text_width_in("8888", 1.0)
     size = min(7.0, 72 * 0.55 * _step(columns) * per_m * step_b, 0.9 * wide)
@@ -114,9 +110,10 @@ def _draw_cells(sheet: Sheet, room: Box, area: AreaResult, lux: Array, scale: Lu
         _print_values(sheet, box, area, lux, scale, size)
     worst = int(np.nanargmin(lux)) if np.isfinite(lux).any() else None
     if worst is not None:
+        row, column = divmod(worst, columns)
         ring = min(step_a, step_b) * per_m * 72 * 1.15
         for colour, width in (("black", 2.6), ("white", 1.2)):
-            axes.plot(*area.points_m[worst, :2], "o", ms=ring, mfc="none", mec=colour, mew=width, clip_on=False)
+            axes.plot(row + 0.5, column + 0.5, "o", ms=ring, mfc="none", mec=colour, mew=width, clip_on=False)
 
 
 def _step(count: int) -> int:
@@ -133,6 +130,24 @@ def _print_values(sheet: Sheet, box: Box, area: AreaResult, lux: Array, scale: L
             text = figure(value) if value >= 10.0 else f"{value:.2g}"
             x, y = box.left + (row + 0.5) * box.width / rows, box.bottom + (column + 0.5) * box.height / columns
             put(sheet, x, y, text, size, ha="center", va="center", color=scale.text_colour(value))
+
+
+def _sides(area: AreaResult, units: UnitSystem) -> tuple[Ticks, Ticks]:
+    """Places on the site where rows lie along it; distances from the first corner for an area on a turned vehicle."""
+    sizes = [count * step for count, step in zip(area.grid_shape, area.cell_m, strict=True)]
+    if _is_turned(area):
+        return _side((0.0, sizes[0]), "forward, from the corner", units), _side((0.0, sizes[1]), "left", units)
+    low_a, low_b = (float(at - step / 2) for at, step in zip(area.points_m[0, :2], area.cell_m, strict=True))
+    return _side((low_a, low_a + sizes[0]), "along", units), _side((low_b, low_b + sizes[1]), "left", units)
+
+
+def _is_turned(area: AreaResult) -> bool:
+    """True when the rows do not run along the site, or when a single cell cannot tell."""
+    first, (rows, columns) = area.points_m[0], area.grid_shape
+    forward = area.points_m[-columns] - first if rows > 1 else np.zeros(3)
+    left = area.points_m[columns - 1] - first if columns > 1 else np.zeros(3)
+    straight = abs(forward[1]) < 1e-6 and abs(left[0]) < 1e-6 and forward[0] >= 0.0 and left[1] >= 0.0
+    return rows * columns == 1 or not straight
 
 
 def _side(ends_m: tuple[float, float], name: str, units: UnitSystem) -> Ticks:

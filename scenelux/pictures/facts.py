@@ -9,7 +9,6 @@ from string import ascii_uppercase
 from scenelux.pictures.levels import Key, Level
 from scenelux.pictures.sheet import GREY, Column
 from scenelux.pictures.words import (
-    count_verdicts,
     counts_sentence,
     limit_text,
     lux_figure,
@@ -52,15 +51,21 @@ def _say(result: StudyResult, key: Key) -> str:
 
 
 def limits_drawn(variant: VariantResult, level: Level) -> list[Limit]:
-    """Limits of confirmed rules on horizontal illuminance at this level, each once, in their printed unit."""
+    """Limits of confirmed rules on areas on the ground itself at this level, each once, in their printed unit."""
     found: dict[str, Limit] = {}
+    ground = {area.area_id for area in variant.areas if _is_ground(area)}
     for row in variant.verdicts:
         lux = row.limit * LUX_PER_FOOT_CANDLE if row.unit == "fc" else row.limit
-        applies = row.quantity == "illuminance" and row.unit in ("lx", "fc") and row.plane in ("horizontal", "pavement")
+        applies = row.quantity == "illuminance" and row.unit in ("lx", "fc") and row.subject in ground
         applies = applies and row.source_status != "unconfirmed"
         if applies and lux > 0.0 and (row.state, row.light) in level.keys:
             found.setdefault(f"{lux:.4g}", Limit(lux, _limit_label(lux, row)))
     return sorted(found.values(), key=lambda one: one.value_lx)
+
+
+def _is_ground(area: AreaResult) -> bool:
+    """True when the map shows the same light as the area: on the ground, on a horizontal or pavement plane."""
+    return not area.on and abs(area.height_m) < 0.005 and area.plane in ("horizontal", "pavement")
 
 
 def _limit_label(lux: float, row: VerdictRow) -> str:
@@ -87,7 +92,7 @@ def write_facts(column: Column, result: StudyResult, variant: VariantResult, lev
     result, variant, level : what the sheet shows.
     """
     rows = _once(row for row in variant.verdicts if (row.state, row.light) in level.keys)
-    column.line(counts_sentence(count_verdicts(rows)), 8, bold=True)
+    column.line(counts_sentence(rows), 8, bold=True)
     column.space()
     tags, dark = area_tags(variant), []
     for area in variant.areas:

@@ -89,9 +89,11 @@ def draw_difference_bar(sheet: Sheet, box: Box, scale: DifferenceScale) -> None:
         vmax=1.0,
         aspect="auto",
     )
-    steps = [1.0 / scale.most, *(step for step in scale.steps if not 0.9 < step < 1.2), 1.0, scale.most]
-    marks = tuple((float(np.log10(step)) / (2 * end) + 0.5, ratio_text(step)) for step in steps)
-    draw_ticks(sheet, box, Ticks(()), Ticks(marks))
+    steps = [*(step for step in scale.steps if not 0.9 < step < 1.2), 1.0]
+    marks = [(float(np.log10(step)) / (2 * end) + 0.5, ratio_text(step)) for step in steps]
+    ends = zip((0.0, 1.0), (1.0 / scale.most, scale.most), scale.beyond, strict=True)
+    marks += [(place, f"{'> ' if beyond else ''}{ratio_text(step)}") for place, step, beyond in ends]
+    draw_ticks(sheet, box, Ticks(()), Ticks(tuple(marks)))
     axes.axhline(0.0, color="black", lw=1.2)
 
 

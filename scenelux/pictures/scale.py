@@ -114,10 +114,12 @@ class DifferenceScale:
     ----------
     most : the ratio at the bright end; its inverse is the dark end.
     floor_lx : both variants count as at least this, so that dark places have no wild ratios [lx].
+    beyond : whether the map goes beyond the dark end and beyond the bright end.
     """
 
     most: float
     floor_lx: float = _LOW_LX
+    beyond: tuple[bool, bool] = (False, False)
 
     @cached_property
     def norm(self) -> LogNorm:
@@ -149,6 +151,9 @@ def difference_scale(first_lx: Array, second_lx: Array) -> DifferenceScale:
     first_lx, second_lx : maps of the same points [lx].
     """
     ratio = DifferenceScale(2.0).ratio(first_lx, second_lx)
-    size = np.abs(np.log(ratio[np.isfinite(ratio)]))
-    wanted = float(np.exp(np.quantile(size, 0.98))) if size.size else 2.0
-    return DifferenceScale(next((step for step in (2.0, 4.0, 10.0, 30.0, 100.0) if step >= wanted), 300.0))
+    known = ratio[np.isfinite(ratio)]
+    wanted = float(np.exp(np.quantile(np.abs(np.log(known)), 0.98))) if known.size else 2.0
+    most = next((step for step in (2.0, 4.0, 10.0, 30.0, 100.0) if step >= wanted), 300.0)
+    tiny = 1.0 + 1e-9
+    beyond = (bool((known * tiny * most < 1.0).any()), bool((known > tiny * most).any()))
+    return DifferenceScale(most, beyond=beyond)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from pathlib import PurePath
 
 from scenelux.study.results import AreaResult, StudyResult, VariantResult, VerdictRow
@@ -143,21 +143,22 @@ def count_verdicts(rows: Iterable[VerdictRow]) -> dict[str, int]:
     return {word: words.count(word) for word in ("meets", "misses", "not assessed")}
 
 
-def counts_sentence(counts: Mapping[str, int]) -> str:
-    """The counts in one line, which never says that all is met while a rule is not assessed.
+def counts_sentence(rows: Iterable[VerdictRow]) -> str:
+    """Verdicts and rules counted in one line, which never says that all is met while one is not assessed.
 
     Example
     -------
-    >>> counts_sentence({"meets": 3, "misses": 0, "not assessed": 1})
-    '3 rules meet, 0 miss, 1 not assessed'
-    >>> counts_sentence({"meets": 2, "misses": 0, "not assessed": 0})
-    '2 rules meet, 0 miss, 0 not assessed: every rule applied is met'
+    >>> counts_sentence([])
+    'no rule was applied'
     """
+    verdicts = list(rows)
+    counts, rules = count_verdicts(verdicts), len({row.rule for row in verdicts})
     meets, misses, open_ones = counts["meets"], counts["misses"], counts["not assessed"]
-    if not meets + misses + open_ones:
+    if not verdicts:
         return "no rule was applied"
-    text = f"{meets} {'rule meets' if meets == 1 else 'rules meet'}, {misses} miss, {open_ones} not assessed"
-    return f"{text}: every rule applied is met" if meets and not misses and not open_ones else text
+    text = f"{meets} {'verdict meets' if meets == 1 else 'verdicts meet'}, {misses} miss, {open_ones} not assessed"
+    text += f" ({rules} {'rule' if rules == 1 else 'rules'})"
+    return text if misses or open_ones else f"{text}: every rule applied is met"
 
 
 def comparison(first: float, second: float) -> str:

@@ -9,7 +9,6 @@ from scenelux.errors import UsageError
 from scenelux.pictures.sentences import comparison_sentences, flips, worst_veils
 from scenelux.pictures.words import (
     comparison,
-    count_verdicts,
     counts_sentence,
     illuminance_cell,
     illuminance_units,
@@ -47,7 +46,7 @@ def chosen_pair(result: StudyResult, first: str | None, second: str | None) -> t
 
 def opening_lines(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
     """The counts of both variants, then what differs in words."""
-    counts = [f"{one.name}: {counts_sentence(count_verdicts(one.verdicts))}" for one in (first, second)]
+    counts = [f"{one.name}: {counts_sentence(one.verdicts)}" for one in (first, second)]
     return [*counts, *comparison_sentences(result, first, second)]
 
 

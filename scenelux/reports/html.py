@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from html import escape
 
 from scenelux.pictures.levels import judged_lights
-from scenelux.pictures.words import count_verdicts, counts_sentence, data_classes, variant_title
+from scenelux.pictures.words import counts_sentence, data_classes, variant_title
 from scenelux.reports.compare import comparison_tables, opening_lines
 from scenelux.reports.rows import Table, input_table, luminaire_table, variant_tables
 from scenelux.study.results import StudyResult, VariantResult
@@ -77,7 +77,7 @@ def study_page(result: StudyResult, pictures: Mapping[str, Sequence[Picture]]) -
     pictures : for each variant its sheets in order.
     """
     base = result.variants[0]
-    lines = [f"{base.name}: {counts_sentence(count_verdicts(base.verdicts))}"]
+    lines = [f"{base.name}: {counts_sentence(base.verdicts)}"]
     parts = [_head(result, result.title, lines)]
     parts += [_variant(result, variant, pictures[variant.name]) for variant in result.variants]
     parts.append(_closing(result))
@@ -131,7 +131,7 @@ def _cautions(result: StudyResult) -> str:
 
 def _variant(result: StudyResult, variant: VariantResult, pictures: Sequence[Picture]) -> str:
     title = variant_title(result, variant)
-    counts = f"<p>{escape(counts_sentence(count_verdicts(variant.verdicts)))}</p>" if len(result.variants) > 1 else ""
+    counts = f"<p>{escape(counts_sentence(variant.verdicts))}</p>" if len(result.variants) > 1 else ""
     tables = variant_tables(result, variant)
     drawn = judged_lights([variant])[:1]
     words = "; ".join(result.lights.get(light) or light for light in drawn)

@@ -13,7 +13,7 @@ from matplotlib.lines import Line2D
 from scenelux.pictures import study_sheets
 from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, Sheet, new_sheet, put
 from scenelux.pictures.text import wrap
-from scenelux.pictures.words import count_verdicts, counts_sentence, variant_title
+from scenelux.pictures.words import counts_sentence, variant_title
 from scenelux.reports.rows import Table, luminaire_table, merged, verdict_table
 from scenelux.study.results import StudyResult, VariantResult
 
@@ -64,7 +64,7 @@ def study_pdf(result: StudyResult, colours: str, every_light: bool) -> bytes:
 def study_text_pages(result: StudyResult) -> Iterator[Sheet]:
     """Verdict pages of every variant, then the luminaires."""
     for variant in result.variants:
-        counts = counts_sentence(count_verdicts(variant.verdicts))
+        counts = counts_sentence(variant.verdicts)
         table = merged(verdict_table(result, variant))
         mode = f"Verdicts · {variant_title(result, variant)}"
         yield from table_pages(result, mode, counts, table, _VERDICT_SHARES, variant)

@@ -33,7 +33,7 @@ def study_document(result: StudyResult) -> dict[str, Any]:
         "scene": result.scene_name,
         "units_of_output": result.units,
         "demonstration_data": result.demonstration,
-        "verdict_line": counts_sentence(count_verdicts(rows)),
+        "verdict_line": counts_sentence(rows),
         "counts": counts_document(rows),
         "states": dict(result.states),
         "lights": dict(result.lights),

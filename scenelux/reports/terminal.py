@@ -13,7 +13,6 @@ from rich.text import Text
 from scenelux.pictures.levels import judged_lights
 from scenelux.pictures.sentences import worst_veil
 from scenelux.pictures.words import (
-    count_verdicts,
     counts_sentence,
     data_classes,
     illuminance_cell,
@@ -38,14 +37,14 @@ _ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
 def show_study(result: StudyResult, console: Console) -> None:
     """Prints counts, then for each variant its verdicts, areas and glare, then notes and cautions."""
     base = result.variants[0]
-    _say(console, f"{base.name}: {counts_sentence(count_verdicts(base.verdicts))}", "bold")
+    _say(console, f"{base.name}: {counts_sentence(base.verdicts)}", "bold")
     _say(console, f"{result.title} · lamp data: {data_classes(result)}")
     for variant in result.variants:
         if len(result.variants) > 1:
             _say(console, "")
             _say(
                 console,
-                f"{variant_title(result, variant)}. {counts_sentence(count_verdicts(variant.verdicts))}",
+                f"{variant_title(result, variant)}. {counts_sentence(variant.verdicts)}",
                 "bold",
             )
         _show_verdicts(result, variant, console)

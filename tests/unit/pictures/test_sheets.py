@@ -18,10 +18,11 @@ from scenelux.errors import UsageError
 from scenelux.geometry import attitude_axes
 from scenelux.pictures import comparison_sheets, study_sheets
 from scenelux.pictures.approach import approach_sheets
+from scenelux.pictures.area import area_sheets
 from scenelux.pictures.facts import lamps_on, limits_drawn
 from scenelux.pictures.levels import approach_lights, judged_lights, levels_drawn
 from scenelux.pictures.plan import plan_sheet
-from scenelux.pictures.scale import DifferenceScale, lux_scale
+from scenelux.pictures.scale import DifferenceScale, difference_scale, lux_scale
 from scenelux.pictures.sheet import DPI, HEIGHT_IN, WIDTH_IN, Sheet, png_bytes, put
 from scenelux.pictures.site import body_outline
 from scenelux.pictures.text import text_width_in, wrap
@@ -96,6 +97,42 @@ def test_isolux_lines_stand_at_the_limits(plan: Figure) -> None:
 def test_limits_keep_their_printed_unit_and_unconfirmed_ones_draw_no_line() -> None:
     found = {one.label: one.value_lx for one in limits_drawn(TILTED, NIGHT)}
     assert found == {"30 lx": 30.0, "5 fc = 53.8 lx": pytest.approx(5.0 * LUX_PER_FOOT_CANDLE)}
+
+
+@pytest.mark.parametrize("change", [{"height_m": 0.9}, {"on": "deck"}, {"plane": "cylindrical"}])
+def test_a_limit_of_an_area_off_the_ground_draws_no_line(change: dict[str, object]) -> None:
+    areas = (replace(TILTED.areas[0], **change), *TILTED.areas[1:])  # type: ignore[arg-type]
+    assert [one.label for one in limits_drawn(replace(TILTED, areas=areas), NIGHT)] == ["5 fc = 53.8 lx"]
+
+
+@pytest.mark.parametrize("heading_deg", [0.0, 30.0, 90.0])
+def test_values_of_an_area_stand_in_its_own_rows_and_columns(heading_deg: float) -> None:
+    turn = attitude_axes(heading_deg, 0.0, 0.0)
+    rear = TILTED.areas[0]
+    lux = np.arange(100.0, 149.0)
+    lux[9] = 7.0  # second row, third column
+    entries = tuple(replace(entry, illuminance_lx=lux) for entry in rear.entries)
+    turned = replace(rear, points_m=rear.points_m @ turn, outline_m=rear.outline_m @ turn, entries=entries)
+    (sheet,) = area_sheets(RESULT, replace(TILTED, areas=(turned,)), NIGHT, lux_scale(RESULT))
+    axes = next(one for one in sheet.axes if one.get_label() == "cells")
+    left, right, bottom, top = axes.images[0].get_extent()
+    assert (left, right, bottom, top) == (0, 7, 0, 7) and axes.images[0].get_array()[2, 1] == 7.0
+    assert all(line.get_xydata().tolist() == [[1.5, 2.5]] for line in axes.lines)
+    words = {line.text: (line.x_in, line.y_in) for line in sheet.writing.lines}
+    assert words["148"][0] > words["100"][0] and words["148"][1] > words["100"][1]
+    assert ("forward, from the corner [ft]" in words) == (heading_deg != 0.0) and ("along [ft]" in words) != (
+        heading_deg != 0.0
+    )
+    assert ("−11" in words) == (heading_deg == 0.0) and ("10" in words) == (heading_deg != 0.0)
+    assert png_bytes(sheet).startswith(b"\x89PNG")
+
+
+def test_the_bar_of_ratios_says_when_the_map_goes_beyond_it() -> None:
+    first, second = np.full(200, 10.0), np.full(200, 15.0)
+    assert difference_scale(first, second).beyond == (False, False)
+    second[0] = 500.0
+    assert difference_scale(first, second) == DifferenceScale(2.0, beyond=(False, True))
+    assert difference_scale(second, first).beyond == (True, False)
 
 
 def test_one_scale_for_all_sheets() -> None:

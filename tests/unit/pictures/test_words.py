@@ -29,9 +29,23 @@ def test_three_figures(value: float) -> None:
 @pytest.mark.parametrize("meets", [0, 1, 5])
 @pytest.mark.parametrize("open_rules", [1, 3])
 def test_never_all_met_while_a_rule_is_open(meets: int, open_rules: int) -> None:
-    sentence = counts_sentence({"meets": meets, "misses": 0, "not assessed": open_rules})
+    met = replace(study_example().variants[0].verdicts[0], verdict="meets")
+    sentence = counts_sentence([met] * meets + [replace(met, rule="other", verdict="not assessed")] * open_rules)
     assert "every" not in sentence and "all" not in sentence
     assert f"{open_rules} not assessed" in sentence
+
+
+def test_verdicts_and_rules_are_counted_apart() -> None:
+    met = replace(study_example().variants[0].verdicts[0], verdict="meets")
+    assert counts_sentence([met, met]) == "2 verdicts meet, 0 miss, 0 not assessed (1 rule): every rule applied is met"
+    assert counts_sentence([met, replace(met, rule="b", verdict="misses")]) == (
+        "1 verdict meets, 1 miss, 0 not assessed (2 rules)"
+    )
+
+
+@pytest.mark.parametrize("value", [999.9999, 1000.0, 9.9999e5, 3.2e9, 1.5e14, 4e-7, -2.5e-9])
+def test_no_figure_is_a_power_of_ten(value: float) -> None:
+    assert "e" not in figure(value) and float(figure(value)) == pytest.approx(value, rel=5.1e-3)
 
 
 def test_file_names_are_plain() -> None:

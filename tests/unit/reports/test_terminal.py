@@ -25,7 +25,7 @@ def printed(result: object = RESULT, width: int = 120, terminal: bool = False, c
 
 
 def test_the_first_line_counts_the_verdicts() -> None:
-    assert printed().splitlines()[0] == "tilted: 6 rules meet, 4 miss, 2 not assessed"
+    assert printed().splitlines()[0] == "tilted: 6 verdicts meet, 4 miss, 2 not assessed (5 rules)"
 
 
 def test_cautions_and_reasons_are_never_left_out() -> None:

@@ -54,7 +54,7 @@ def test_the_page_holds_everything(written: Path) -> None:
     page = (written / "report.html").read_text(encoding="utf-8")
     assert not re.search(r"https?:|//[a-z]|<link|<script|@import|url\(", re.sub(r"base64,[A-Za-z0-9+/=]+", "", page))
     assert page.count("data:image/png;base64,") == 6
-    assert "tilted: 6 rules meet, 4 miss, 2 not assessed" in page
+    assert "tilted: 6 verdicts meet, 4 miss, 2 not assessed (5 rules)" in page
     for caution in RESULT.cautions:
         assert page.count(caution) == 2
     for word in ("meets", "misses", "not assessed", "nfpa_rear_minimum", "13.10.1.1", "quoted", "Bedroom, 60 m behind"):
