@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,6 +19,9 @@ from scenelux.cli.options import (
     print_file,
     progress_printer,
 )
+
+if TYPE_CHECKING:
+    from scenelux.scene.model import SceneDocument
 
 __all__ = ["compare"]
 
@@ -46,8 +49,10 @@ def compare(
 
     progress = progress_printer(quiet or json)
     names = [name.strip() for name in variants.split(",") if name.strip()]
-    if len(scenes) == 1 and len(names) == 2:
-        result = simulate(read_scene(scenes[0]), names, units=units or None, progress=progress)
+    if len(scenes) == 1:
+        scene = read_scene(scenes[0])
+        _check_two(scene, names, variants)
+        result = simulate(scene, names, units=units or None, progress=progress)
     elif len(scenes) == 2 and not names:
         result = simulate_pair(read_scene(scenes[0]), read_scene(scenes[1]), units=units or None, progress=progress)
     else:
@@ -64,3 +69,13 @@ def compare(
         print_comparison(result, console())
     announce(files, quiet, json)
     raise typer.Exit(exit_status(result.variants[-1], strict))
+
+
+def _check_two(scene: SceneDocument, names: list[str], written: str) -> None:
+    """One scene is compared in two of its variants."""
+    from scenelux.errors import UsageError
+
+    known = [scene.base, *scene.variants]
+    if len(names) != 2:
+        accepted = f"give two of {', '.join(known)}" if len(known) > 1 else "this scene has none: name a second scene"
+        raise UsageError("is not two variants", key="--variants", value=written, accepted=accepted)

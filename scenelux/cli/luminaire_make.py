@@ -51,6 +51,8 @@ def make(
 def _make_one(
     out: Path, form: str, flux: str, given: dict[str, str], keywords: list[tuple[str, str]], force: bool
 ) -> None:
+    from shlex import quote
+
     from scenelux.errors import UsageError
     from scenelux.names import CALCULATED_FROM_BEAM
     from scenelux.photometry import sample, write_lm63
@@ -63,7 +65,7 @@ def _make_one(
     first = [("TEST", f"None, {CALCULATED_FROM_BEAM}"), ("TESTLAB", "None"), ("ISSUEDATE", "Not stated")]
     data = write_lm63(sample(stated), [*first, *keywords, words])
     _write({out: data}, force)
-    typer.echo(f"{out} written; look at it with: scenelux luminaire show {out}")
+    typer.echo(f"{out} written; look at it with: scenelux luminaire show {quote(str(out))}")
 
 
 def _beam(form: str, flux: str, given: dict[str, str]) -> Beam:

@@ -75,9 +75,8 @@ def _look(name: str, tilt_deg: float) -> tuple[Identity, Summary]:
         tilt_deg=tilt_deg,
     )
     said = card.source
-    identity = Identity(
-        luminaire.name, card.name, card.kind, card.colour, card.data_class, said.title, said.status, card.power_w
-    )
+    kind, colour = (card.kind, card.colour) if luminaire.card_file else ("kind not stated", "colour not stated")
+    identity = Identity(luminaire.name, card.name, kind, colour, card.data_class, said.title, said.status, card.power_w)
     return identity, summary
 
 
@@ -99,9 +98,12 @@ def _intensity(summary: Summary, text: str) -> dict[str, float]:
         c, gamma = (float(part) for part in text.split(","))
     except ValueError:
         c = gamma = float("nan")
-    if not (isfinite(c) and 0.0 <= gamma <= 180.0):
+    if not (isfinite(c) and isfinite(gamma)):
         accepted = "give C,gamma in degrees, such as 90,30"
         raise UsageError("is not a pair of angles", key="--at", value=text, accepted=accepted)
+    if not 0.0 <= gamma <= 180.0:
+        accepted = "gamma runs from 0 deg (along the beam axis) to 180 deg, and C all around"
+        raise UsageError("has a gamma that is out of range", key="--at", value=text, accepted=accepted)
     candela = candela_in_vehicle_convention(summary.distribution, summary.orientation, c, gamma)
     return {"C_deg": c, "gamma_deg": gamma, "cd": float(candela)}
 

@@ -16,7 +16,9 @@ def new(
 
     Example: scenelux new my-truck
     """
+    from shlex import quote
+
     from scenelux.scene.template import write_template
 
     path = write_template(name)
-    typer.echo(f"{path} written; next: scenelux study {path} --out out")
+    typer.echo(f"{path} written; next: scenelux study {quote(str(path))} --out out")

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from scenelux.cli.options import Json, SceneName, console, print_json
+from scenelux.cli.options import Json, SceneName, Units, console, print_json
 
 __all__ = ["probe"]
 
@@ -24,11 +24,13 @@ def probe(
     light: Annotated[str, typer.Option("--light", help="Light level; else night, or the scene's first.")] = "",
     variant: Annotated[str, typer.Option("--variant", help="Variant; else the base.")] = "",
     initial: Annotated[bool, typer.Option("--initial", help="Without the lamps' light loss factors.")] = False,
+    units: Units = "",
     json: Json = False,
 ) -> None:
     """Compute the illuminance at points, lamp by lamp.
 
     Light is maintained (with each lamp's light loss factor) unless --initial is given.
+    A bare number in --at is in the scene's own units; --json is always in metres and lux.
 
     Example: scenelux probe causeway-truck --at "-6 ft,0,0" --facing up --light night --json
     """
@@ -36,7 +38,7 @@ def probe(
     from scenelux.scene.read import read_scene
     from scenelux.study.probe import probe as compute
 
-    result = compute(read_scene(scene), at, facing, state, light, variant=variant, initial=initial)
+    result = compute(read_scene(scene), at, facing, state, light, variant=variant, initial=initial, units=units or None)
     if json:
         print_json(report.document(result))
     else:

@@ -30,6 +30,7 @@ __all__ = [
 LARGEST_CARD_BYTES = 100_000
 
 _PHOTOMETRIC = ".ies"
+_OTHER_FORMATS = (".ldt", ".xml")
 
 
 def shown_name(path: Path) -> str:
@@ -138,6 +139,9 @@ class Catalogue:
         for folder in self.folders:
             if os.path.isfile(folder / f"{name}.toml"):
                 return folder / f"{name}.toml"
+        if name.lower().endswith(_OTHER_FORMATS) or os.path.isfile(self.folders[0] / name):
+            problem = "is not of a kind that can be read"
+            raise DocumentError(problem, accepted="LM-63 files (.ies) and cards (.toml) are read")
         raise DocumentError("is not a luminaire", accepted=near(name, self.names()))
 
 

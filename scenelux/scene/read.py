@@ -47,7 +47,9 @@ def find_scene(scene: str | Path) -> Path:
     name = text.removesuffix(".toml")
     if path.parent == Path() and name in shipped_scenes():
         return shipped("scenes") / f"{name}.toml"
-    accepted = f"name a file, or a shipped scene; {near(name, shipped_scenes())}"
+    beside = f"{text}.toml"
+    meant = f'did you mean "{beside}"' if os.path.isfile(beside) else near(name, shipped_scenes())
+    accepted = f"name a file, or a shipped scene; {meant}"
     raise DocumentError("is neither a file nor a shipped scene", value=text, accepted=accepted)
 
 

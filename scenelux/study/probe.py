@@ -45,6 +45,7 @@ def probe(
     *,
     variant: str = "",
     initial: bool = False,
+    units: str | None = None,
 ) -> ProbeResult:
     """Illuminance at points of the site, lamp by lamp, in one duty state at one light level.
 
@@ -53,17 +54,21 @@ def probe(
     scene : as read by `read_scene`.
     at : points "along,left,up" of the site frame; a bare number is in the scene's own system.
     facing : a direction name, a vector "along,left,up", or cylindrical, semi-cylindrical (facing forward, or as in
-        "semi-cylindrical:rear") or hemispherical.
+        "semi-cylindrical:rear") or hemispherical; in any case of letters.
     state, light : names; the first state, and "night" or else the first light level, when empty.
     variant : name; the base when empty.
     initial : without the light loss factors.
+    units : "metric" or "us" for the output; the scene's own when not given.
     """
+    if units not in (None, "metric", "us"):
+        raise UsageError("is not a system of units", key="--units", value=units, accepted="give metric or us")
     if len(at) > MOST_POINTS:
         raise UsageError(f"asks for {len(at)} points", key="--at", accepted=f"give at most {MOST_POINTS}")
     state_id = _named(state or next(iter(scene.states)), scene.states, "--state", "duty state")
     night = "night" if "night" in scene.light else next(iter(scene.light))
     light_id = _named(light or night, scene.light, "--light", "light level")
     points = np.array([_point(text, scene.units) for text in at])
+    facing = facing.lower()
     plane, direction, shown = _receiver(facing)
     placed = place(apply_variant(scene, variant or scene.base))
     circuits = [lamp.circuit for lamp in placed.placed_lamps]
@@ -80,7 +85,7 @@ def probe(
         losses="initial" if initial else "maintained",
         facing=direction if plane == Plane.PLANE else facing,
         facing_words=shown,
-        units=scene.units,
+        units="us" if (units or scene.units) == "us" else "metric",
         points=tuple(_found(placed, points[i], levels, lux[:, i], bool(inside[i])) for i in range(len(points))),
     )
 

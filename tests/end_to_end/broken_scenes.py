@@ -286,6 +286,8 @@ _NAMES = [
           'id = "tail-left"\nluminaire = ‸"tail-flood-rund"', "lamps[0].luminaire", 'did you mean "tail-flood-round"'),
     _edit("missing photometric file", 'id = "tail-left"\nluminaire = "tail-flood-round"',
           'id = "tail-left"\nluminaire = ‸"nothing.ies"', "lamps[0].luminaire", "is not a file"),
+    _edit("photometric file of another format", 'id = "tail-left"\nluminaire = "tail-flood-round"',
+          'id = "tail-left"\nluminaire = ‸"nothing.ldt"', "lamps[0].luminaire", "LM-63 files (.ies)"),
     _edit("made like itself", 'like = "truck"', 'like = ‸"second"',
           "vehicles[1].like", "is not a vehicle above this one"),
     _edit("unknown lamp of a variant", '["tail-left"]', '["tail-left", ‸"tail-middle"]',

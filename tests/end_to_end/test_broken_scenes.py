@@ -112,6 +112,14 @@ def test_names_of_no_scene(name: str, piece: str, scene_file: Path) -> None:
     assert piece in str(caught.value)
 
 
+def test_a_scene_named_without_its_ending(scene_file: Path) -> None:
+    scene_file.write_text(BASE)
+    with pytest.raises(DocumentError) as caught:
+        read_scene("scene")
+    assert_one_sentence(str(caught.value))
+    assert 'did you mean "scene.toml"' in str(caught.value)
+
+
 def test_too_many_copied_lamps(scene_file: Path) -> None:
     copies = "".join(f'[[vehicles]]\nid = "v{i}"\nposition = [0, {100 + 10 * i}]\nlike = "truck"\n' for i in range(501))
     error = refusal(scene_file, BASE.replace("[states.working]", copies + "[states.working]"))

@@ -70,6 +70,10 @@ def test_bad_usage(words: tuple[str, ...]) -> None:
     assert ran.err.startswith("scenelux: ") and ran.err.count("\n") == 1
 
 
+def test_new_quotes_a_name_with_blanks() -> None:
+    assert "next: scenelux study 'My Van.toml' --out out" in run("new", "My Van").out
+
+
 def test_new_then_validate() -> None:
     assert run("new", "my-truck").status == 0
     assert run("validate", "my-truck.toml").status == 0

@@ -77,7 +77,8 @@ def test_a_photometric_file_by_path_and_its_warnings(tmp_path: Path) -> None:
     path.write_bytes((shipped("luminaires") / "tail-flood-round.ies").read_bytes() + b"END\r\n")
     found = json.loads(ask("show", str(path), "--json"))
     assert [one["code"] for one in found["warnings"]] == [26]
-    assert "[26]" in ask("show", str(path))
+    said = ask("show", str(path))
+    assert "[26]" in said and "(kind not stated, colour not stated)" in said  # no card says it
 
 
 def test_picture(tmp_path: Path) -> None:
@@ -92,7 +93,8 @@ def test_picture(tmp_path: Path) -> None:
         (("show", "no-such-lamp"), '"no-such-lamp" is not a luminaire'),
         (("show", "side-flood", "--at", "3"), "is not a pair of angles"),
         (("show", "side-flood", "--at", "nan,3"), "is not a pair of angles"),
-        (("show", "side-flood", "--at", "0,181"), "is not a pair of angles"),
+        (("show", "side-flood", "--at", "0,181"), "gamma runs from 0 deg"),
+        (("show", "vendor.LDT"), "LM-63 files (.ies) and cards (.toml) are read"),
         (("show", "side-flood", "--tilt", "5 ft"), "5 ft"),
         (("show", "side-flood", "--picture", "/no/such/folder/a.png"), "cannot be written"),
         (("make", "x.ies"), "is not a form of beam"),

@@ -43,3 +43,17 @@ def test_a_point_at_the_only_lamp_is_not_inside_a_body(scene: SceneDocument) -> 
     along, left, up = truck.lamps[0].position_m
     at_lamp, inside = probe(one, [f"{along} m,{left} m,{up} m", "2 m,0,1 m"]).points
     assert at_lamp.reason.startswith("nearer to tail-left than") and inside.reason == "the point lies inside a body"
+
+
+def test_facing_in_any_case_of_letters(scene: SceneDocument) -> None:
+    for written, plain in (("Up", "up"), ("REAR", "rear"), ("Semi-Cylindrical:Rear", "semi-cylindrical:rear")):
+        assert probe(scene, ["-2 m,0,1 m"], written) == probe(scene, ["-2 m,0,1 m"], plain)
+
+
+def test_units_change_what_is_shown_and_not_where_the_point_lies(scene: SceneDocument) -> None:
+    own, metric = probe(scene, ["-10,0,3"]), probe(scene, ["-10,0,3"], units="metric")
+    assert (own.units, metric.units) == ("us", "metric")
+    assert own.points == metric.points and own.points[0].position_m[0] == pytest.approx(-3.048)
+    with pytest.raises(UsageError, match="system of units") as caught:
+        probe(scene, ["-10,0,3"], units="imperial")
+    assert caught.value.key == "--units"
