@@ -15,8 +15,10 @@ from scenelux.pictures.words import (
     value_text,
 )
 from scenelux.reports.documents import explained, number
-from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
+from scenelux.reports.rows import subject_name
+from scenelux.reports.states import say
 from scenelux.reports.summary import counts_document, study_document
+from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
 from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import figure
 

@@ -10,7 +10,9 @@ from html import escape
 from scenelux.pictures.levels import judged_lights
 from scenelux.pictures.words import counts_sentence, data_classes, variant_title
 from scenelux.reports.compare import comparison_tables, opening_lines
-from scenelux.reports.rows import Table, input_table, luminaire_table, variant_tables
+from scenelux.reports.rows import input_table, luminaire_table, variant_tables
+from scenelux.reports.states import dark_sentence, lit_levels
+from scenelux.reports.tabling import Table
 from scenelux.study.results import StudyResult, VariantResult
 
 __all__ = ["Picture", "comparison_page", "study_page"]
@@ -36,6 +38,8 @@ td { overflow-wrap: break-word; }
 td.v { font-weight: 700; white-space: nowrap; }
 td.misses { background: #111; color: #fff; }
 td.not { background: #ddd; font-style: italic; }
+details { margin: .4rem 0; }
+summary { cursor: pointer; font-weight: 700; padding: .4rem 0; }
 figure { margin: 1rem 0; break-inside: avoid; }
 figure img { width: 100%; height: auto; border: 1px solid #bbb; }
 figcaption { font-size: .85rem; color: #444; }
@@ -53,6 +57,7 @@ figcaption { font-size: .85rem; color: #444; }
 @media print {
   body { max-width: none; font-size: 10pt; padding: 0; }
   tr { break-inside: avoid; }
+  details::details-content { content-visibility: visible; display: block; block-size: auto; }
   td.misses { background: #fff; color: #111; border: 2px solid #111; }
   table { font-size: 7.5pt; }
 }
@@ -133,16 +138,21 @@ def _variant(result: StudyResult, variant: VariantResult, pictures: Sequence[Pic
     title = variant_title(result, variant)
     counts = f"<p>{escape(counts_sentence(variant.verdicts))}</p>" if len(result.variants) > 1 else ""
     tables = variant_tables(result, variant)
-    drawn = judged_lights([variant])[:1]
-    words = "; ".join(result.lights.get(light) or light for light in drawn)
-    note = (
-        f'<p class="grey">Maps: each duty state at the light level that the rules judge most ({escape(words)}), '
-        "or as named on the sheet. The tables hold every light level.</p>"
-    )
-    shown = note + "".join(_figure(picture) for picture in pictures)
+    shown = _maps_note(result, variant) + "".join(_figure(picture) for picture in pictures)
     first = "".join(_table(table) for table in tables[:1])
     rest = "".join(_table(table) for table in tables[1:])
     return f"<section><h2>{escape(title)}</h2>{counts}{first}{shown}{rest}</section>"
+
+
+def _maps_note(result: StudyResult, variant: VariantResult) -> str:
+    """Which states and light levels the maps show, and which have no light to show."""
+    words = [result.lights.get(light) or light for light in judged_lights([variant])[:1]]
+    drawn = (
+        f"Maps: each duty state at the light level that the rules judge most ({'; '.join(words)}), or as named on "
+        "the sheet. The tables hold every light level."
+    )
+    lines = [drawn if lit_levels(variant) else "", dark_sentence(result, variant)]
+    return "".join(f'<p class="grey">{escape(line)}</p>' for line in lines if line)
 
 
 def _closing(result: StudyResult) -> str:
@@ -162,13 +172,24 @@ def _figure(picture: Picture) -> str:
 
 
 def _table(table: Table) -> str:
-    head = "".join(f"<th>{escape(name)}</th>" for name in table.header)
-    rows = "".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in table.rows)
+    """A table; what it does not show at first and its numbered notes open at a click, and on paper by themselves."""
+    shown = len(table.rows) if table.shown is None else table.shown
+    first, rest = table.rows[:shown], table.rows[shown:]
     note = f'<p class="grey">{escape(table.note)}</p>' if table.note else ""
-    return (
-        f'<h3>{escape(table.title)}</h3><div class="wide"><table><thead><tr>{head}</tr></thead>'
-        f"<tbody>{rows}</tbody></table></div>{note}"
-    )
+    more = _folded(f"The other states and light levels ({len(rest)} rows)", _grid(table, rest)) if rest else ""
+    items = "".join(f"<li>{escape(text)}</li>" for text in table.numbered)
+    notes = _folded(f"Notes by number ({len(table.numbered)})", f'<ol class="grey">{items}</ol>') if items else ""
+    return f"<h3>{escape(table.title)}</h3>{_grid(table, first)}{more}{note}{notes}"
+
+
+def _folded(name: str, inside: str) -> str:
+    return f"<details><summary>{escape(name)}</summary>{inside}</details>"
+
+
+def _grid(table: Table, rows: Sequence[Sequence[str]]) -> str:
+    head = "".join(f"<th>{escape(name)}</th>" for name in table.header)
+    body = "".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in rows)
+    return f'<div class="wide"><table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>'
 
 
 def _cells(table: Table, row: Sequence[str]) -> list[str]:

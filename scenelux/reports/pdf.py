@@ -14,7 +14,10 @@ from scenelux.pictures import study_sheets
 from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, Sheet, new_sheet, put
 from scenelux.pictures.text import wrap
 from scenelux.pictures.words import counts_sentence, variant_title
-from scenelux.reports.rows import Table, luminaire_table, merged, verdict_table
+from scenelux.reports.lamps import lamp_table
+from scenelux.reports.rows import luminaire_table, verdict_table
+from scenelux.reports.states import dark_sentence
+from scenelux.reports.tabling import Table, merged
 from scenelux.study.results import StudyResult, VariantResult
 
 __all__ = ["PdfWriter", "study_pdf", "study_text_pages", "table_pages", "text_pages"]
@@ -22,6 +25,7 @@ __all__ = ["PdfWriter", "study_pdf", "study_text_pages", "table_pages", "text_pa
 _METADATA = {"Creator": "scenelux", "Producer": "scenelux", "CreationDate": None, "ModDate": None}
 _SIZE, _STEP = 6.5, 6.5 * 1.32 / 72
 _VERDICT_SHARES = (0.09, 0.2, 0.15, 0.12, 0.1, 0.09, 0.1, 0.15)
+_LAMP_SHARES = (0.13, 0.13, 0.1, 0.24, 0.06, 0.06, 0.28)
 
 
 class PdfWriter:
@@ -62,12 +66,15 @@ def study_pdf(result: StudyResult, colours: str, every_light: bool) -> bytes:
 
 
 def study_text_pages(result: StudyResult) -> Iterator[Sheet]:
-    """Verdict pages of every variant, then the luminaires."""
+    """Verdicts and lamp schedule of every variant, then the luminaires."""
     for variant in result.variants:
         counts = counts_sentence(variant.verdicts)
         table = merged(verdict_table(result, variant))
         mode = f"Verdicts · {variant_title(result, variant)}"
         yield from table_pages(result, mode, counts, table, _VERDICT_SHARES, variant)
+        lamps, mode = lamp_table(result, variant), f"Lamp schedule · {variant_title(result, variant)}"
+        dark = dark_sentence(result, variant)
+        yield from table_pages(result, mode, dark, lamps, _LAMP_SHARES, variant)
     shares = (0.2, 0.15, 0.08, 0.08, 0.08, 0.07, 0.2, 0.14)
     yield from table_pages(result, "Luminaires", "How far the lamp data go", luminaire_table(result), shares)
 

@@ -69,7 +69,7 @@ def _variant(variant: VariantResult) -> dict[str, Any]:
                     "vertical_initial_lx": number(one.vertical_lx),
                     "flux_above_horizontal_percent": number(one.flux_above_horizontal_percent),
                 },
-                "no lamp is on, or the window is under or inside a body",
+                one.note or "no lamp is on, so there is no flux to take a share of",
             )
             for one in variant.windows
         ],

@@ -22,7 +22,9 @@ from scenelux.pictures.words import (
     variant_title,
 )
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
-from scenelux.reports.rows import STATE_AND_LIGHT, Table, merged, say, subject_name
+from scenelux.reports.rows import subject_name
+from scenelux.reports.states import say
+from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import figure
 

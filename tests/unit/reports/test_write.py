@@ -59,7 +59,8 @@ def test_the_page_holds_everything(written: Path) -> None:
         assert page.count(caution) == 2
     for word in ("meets", "misses", "not assessed", "nfpa_rear_minimum", "13.10.1.1", "quoted", "Bedroom, 60 m behind"):
         assert word in page
-    assert "<details" not in page and "display: none" not in page  # nothing is folded away, on a phone neither
+    assert page.count("<details>") == 3 and "display: none" not in page  # which open by themselves on paper
+    assert "details::details-content" in page
     assert page.count('<div class="wide"><table>') == page.count("<table>")  # which scrolls each in its own box
 
 
