@@ -156,4 +156,18 @@ def _syntax_error(message: str, text: str, shown: str) -> DocumentError:
     plain = next((ours for theirs, ours in _SYNTAX.items() if said.startswith(theirs)), None)
     problem = plain or f"this is not TOML ({said[:1].lower()}{said[1:]})"
     accepted = 'write key = value, text in quotes such as "2.36 m", and # before a comment'
+    there = _comma_in_number(text.split("\n")[line - 1], column)
+    if there is not None:
+        problem = "a number has a comma" if there else problem
+        accepted = "write decimals with a point, such as 20.5, and thousands without a comma"
     return DocumentError(problem, file=shown, line=line, column=column, accepted=accepted)
+
+
+def _comma_in_number(line: str, column: int) -> bool | None:
+    """Whether a number with a comma is what the parser stumbled over; None where the line has no such number."""
+    before, rest = line[: column - 1], line[column - 1 :]
+    if re.search(r"[0-9]$", before) and re.match(r",[0-9]", rest):
+        return True
+    if re.search(r"[0-9],0$", before) and re.match(r"[0-9]", rest):  # a part of a list that begins with 0
+        return True
+    return False if re.search(r"[0-9],[0-9]", re.sub(r"\"[^\"]*\"|'[^']*'|#.*", "", line)) else None

@@ -12,6 +12,7 @@ from pydantic_core import PydanticCustomError, core_schema
 
 from scenelux.errors import QuantityError
 from scenelux.scene.quantities import DIMENSIONS, DimensionName, parse_quantity
+from scenelux.units import UnitSystem
 
 __all__ = [
     "Angle",
@@ -36,6 +37,8 @@ __all__ = [
     "problem",
     "range_is_rising",
 ]
+
+_LEAST_PERCENT = 2.0  # a smaller number may well have been meant as a ratio
 
 
 class Table(BaseModel):
@@ -68,17 +71,29 @@ class Quantity:
         except QuantityError as error:
             raise problem(error.problem, error.accepted or "") from None
         if not self.low <= number <= self.high or (self.above and number == self.low):
-            raise problem("is out of range", f"give {self.span}")
+            raise problem("is out of range", f"give {self.words(system)}{self._as_percent(value)}")
         return number
+
+    def _as_percent(self, value: object) -> str:
+        """What a bare number that is far too large for a ratio may have meant."""
+        if self.dimension != "ratio" or not isinstance(value, int | float) or abs(value) < _LEAST_PERCENT:
+            return ""
+        return f'; did you mean "{value:g} %"' if self.low <= value / 100.0 <= self.high else ""
 
     @property
     def span(self) -> str:
-        """The range in words."""
+        """The range in words, in SI units."""
+        return self.words("metric")
+
+    def words(self, system: UnitSystem) -> str:
+        """The range in words, in the units of a document; ends that are not whole are rounded inwards."""
         kind = DIMENSIONS[self.dimension]
-        unit = f" {kind.si}" if kind.si else ""
+        name = kind.bare[1] if system == "us" else kind.si
+        unit, factor = f" {name}" if name else "", kind.units.get(name, 1.0)
+        low, high = (_end(value / factor) if factor != 1.0 else f"{value:g}" for value in (self.low, self.high))
         if self.above:
-            return f"{kind.name} above {self.low:g}{unit} and up to {self.high:g}{unit}"
-        return f"{kind.name} from {self.low:g} to {self.high:g}{unit}"
+            return f"{kind.name} above {low}{unit} and up to {high}{unit}"
+        return f"{kind.name} from {low} to {high}{unit}"
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> core_schema.CoreSchema:
         return core_schema.with_info_plain_validator_function(self.read)
@@ -89,6 +104,10 @@ class Quantity:
             return {"type": "number", "description": self.span, "minimum": self.low, "maximum": self.high}
         says = f"Give {self.span}, such as {kind.examples}; a bare number is in the units of the document"
         return {"anyOf": [{"type": "string"}, {"type": "number"}], "description": says}
+
+
+def _end(value: float) -> str:
+    return str(int(value)) if abs(value) >= 100.0 else f"{int(value * 100.0) / 100.0:g}"
 
 
 @dataclass(frozen=True)

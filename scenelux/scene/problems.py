@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import types
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
@@ -15,6 +16,7 @@ from scenelux.scene.fields import Quantity, Table, Wording
 from scenelux.scene.positions import KeyPath
 from scenelux.scene.quantities import DIMENSIONS
 from scenelux.scene.words import near
+from scenelux.units import UnitSystem
 
 __all__ = ["first_problem", "validated"]
 
@@ -88,40 +90,48 @@ def _error(model: type[Table], document: Document, detail: ErrorDetails) -> Docu
 def _missing(model: type[Table], document: Document, path: KeyPath) -> DocumentError:
     annotation = _annotation(model, path)
     if isinstance(path[-1], int):
-        count = len(get_args(_core(_annotation(model, path[:-1]))))
-        return document.error(path[:-1], "has too few parts", f"give {count}: {_accepted(annotation)[5:]}")
-    return document.error(path, "is missing", _accepted(annotation), show=False)
+        parts = get_args(_core(_annotation(model, path[:-1])))
+        accepted = f"give {len(parts)}: {_accepted(parts[0], _system(document))[5:]}"
+        return document.error(path[:-1], "has too few parts", accepted)
+    return document.error(path, "is missing", _accepted(annotation, _system(document)), show=False)
 
 
 def _wrong_type(
     model: type[Table], document: Document, path: KeyPath, kind: str, context: Mapping[str, Any]
 ) -> DocumentError:
-    annotation = _annotation(model, path)
+    annotation, system = _annotation(model, path), _system(document)
     if kind == "literal_error":
         value = document.value(path)
         options = [str(option) for option in get_args(_core(annotation))]
-        accepted = near(value, options) if isinstance(value, str) else _accepted(annotation)
+        accepted = near(value, options) if isinstance(value, str) else _accepted(annotation, system)
         return document.error(path, "is not a word that is known here", accepted)
     if kind in _NOT_TABLE:
         return document.error(path, "is not a table", f"give a table with {', '.join(list(_keys(annotation))[:6])}"
                               if _keys(annotation) else "give a table")  # fmt: skip
     if kind in _NOT_LIST:
-        return document.error(path, "is not a list", _accepted(annotation))
+        return document.error(path, "is not a list", _accepted(annotation, system))
     if kind == "too_long":
         most = context.get("max_length")
-        return document.error(path, "has too many parts", f"give {most}" if most else None)
+        comma = re.search(r"[0-9],[0-9]", repr(document.value(path)))
+        decimals = ", and write decimals with a point, such as 20.5" if comma else ""
+        return document.error(path, "has too many parts", f"give {most}{decimals}" if most else None)
     if kind == "too_short":
-        return document.error(path, "is empty", _accepted(annotation), show=False)
+        return document.error(path, "is empty", _accepted(annotation, system), show=False)
     if kind in _NOT_COUNT:
         return document.error(path, "is not a count", "give a whole number of 1 or more")
-    return document.error(path, "cannot be used here", _accepted(annotation))
+    return document.error(path, "cannot be used here", _accepted(annotation, system))
 
 
-def _accepted(annotation: Any) -> str:
+def _system(document: Document) -> UnitSystem:
+    """The units in which the document is written."""
+    return "us" if document.table.get("units") == "us" else "metric"
+
+
+def _accepted(annotation: Any, system: UnitSystem) -> str:
     """What a field accepts, in words."""
     for part in _layers(annotation):
         if isinstance(part, Quantity):
-            return f"give {part.span}, such as {DIMENSIONS[part.dimension].examples}"
+            return f"give {part.words(system)}, such as {DIMENSIONS[part.dimension].examples}"
         if isinstance(part, Wording):
             return part.accepted
     core = _core(annotation)
@@ -133,9 +143,9 @@ def _accepted(annotation: Any) -> str:
         return f"give a table with {', '.join(list(keys)[:6])}"
     arguments = get_args(core)
     if get_origin(core) is tuple and arguments[1:] == (...,):
-        return f"give a list [...] whose parts are each {_accepted(arguments[0])[5:]}"
+        return f"give a list [...] whose parts are each {_accepted(arguments[0], system)[5:]}"
     if get_origin(core) is tuple:
-        return f"give a list of {len(arguments)}: {_accepted(arguments[0])[5:]}"
+        return f"give a list of {len(arguments)}: {_accepted(arguments[0], system)[5:]}"
     return "give a table" if get_origin(core) is not None else "give a value of the kind that the schema names"
 
 
