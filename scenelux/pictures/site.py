@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scenelux.pictures.facts import area_tags
 from scenelux.pictures.labels import FreeSpace, around
 from scenelux.pictures.levels import Level
-from scenelux.pictures.text import FAMILY, fit, text_width_in
+from scenelux.pictures.text import FAMILY, drawable, fit, text_width_in
 from scenelux.study.results import AreaResult, BodyDrawing, VariantResult
 
 __all__ = ["body_outline", "draw_areas", "draw_lamps", "draw_lanes", "draw_vehicles", "halo", "label"]
@@ -41,7 +41,18 @@ def label(axes: Axes, x: float, y: float, text: str, size: float, **style: Any) 
     style : further text properties.
     """
     style = {"color": "white", "path_effects": halo(), **style}
-    axes.text(x, y, text, fontsize=size, family=FAMILY, ha="center", va="center", parse_math=False, zorder=9, **style)
+    axes.text(
+        x,
+        y,
+        drawable(text),
+        fontsize=size,
+        family=FAMILY,
+        ha="center",
+        va="center",
+        parse_math=False,
+        zorder=9,
+        **style,
+    )
 
 
 def body_outline(body: BodyDrawing) -> Array:

@@ -7,12 +7,13 @@ from functools import cache, lru_cache
 from typing import Any
 
 from matplotlib.artist import Artist
-from matplotlib.font_manager import FontProperties
+from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.textpath import text_to_path
 
-__all__ = ["FAMILY", "Line", "Writing", "fit", "font", "text_width_in", "wrap"]
+__all__ = ["FAMILY", "Line", "Writing", "drawable", "fit", "font", "text_width_in", "wrap"]
 
 FAMILY = "DejaVu Sans"  # comes with matplotlib, so every machine draws the same letters
+_MISSING, _JOINERS = "□", "\u200c\u200d\ufe0e\ufe0f"
 _ASCENT, _MIDDLE, _DESCENT = 0.76, 0.365, 0.236  # of DejaVu Sans, as shares of the size
 
 
@@ -21,6 +22,27 @@ def font(size: float, bold: bool = False, italic: bool = False) -> FontPropertie
     """The one family of letters in a size [pt]."""
     style: Any = "italic" if italic else "normal"
     return FontProperties(family=FAMILY, size=size, weight="bold" if bold else "normal", style=style)
+
+
+@cache
+def _letters() -> frozenset[int]:
+    """Every letter that both weights of the family have."""
+    plain, bold = (frozenset(get_font(findfont(font(9.0, weight))).get_charmap()) for weight in (False, True))
+    return plain & bold
+
+
+def drawable(text: str) -> str:
+    """The text with an empty box in place of every letter that the family lacks; joining signs are left out.
+
+    Example
+    -------
+    >>> drawable("Truck \U0001f69b\ufe0f one"), drawable("Straße 10 m²")
+    ('Truck □ one', 'Straße 10 m²')
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    kept = (one for one in text if one not in _JOINERS)
+    return "".join(one if ord(one) in _letters() and one.isprintable() else _MISSING for one in kept)
 
 
 @lru_cache(maxsize=8192)  # every sheet measures the same cautions and words again
@@ -33,7 +55,7 @@ def text_width_in(text: str, size: float, bold: bool = False) -> float:
     size : of the letters [pt].
     bold : in bold letters.
     """
-    width, _, _ = text_to_path.get_text_width_height_descent(text, font(size, bold), ismath=False)
+    width, _, _ = text_to_path.get_text_width_height_descent(drawable(text), font(size, bold), ismath=False)
     return float(width) / 72.0
 
 
@@ -135,6 +157,7 @@ class Writing(Artist):
         va : which part stands there across it, "top", "center" or "baseline".
         angle_deg : 0, or 90 for a line that rises.
         """
+        text = drawable(text)
         back = {"left": 0.0, "center": 0.5, "right": 1.0}[ha]
         along = -back * text_width_in(text, size, bold) if back else 0.0
         across = -{"top": _ASCENT, "center": _MIDDLE, "baseline": 0.0}[va] * size / 72

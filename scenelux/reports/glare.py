@@ -67,6 +67,8 @@ def _cells(
     notes: dict[str, int],
 ) -> tuple[str, ...]:
     kind = eye.direction if eye.kind == "approach" else "fixed"
+    how = [kind] if kind.lower() not in eye.name.lower() else []
+    how += [f"{format_length(eye.height_m, result.units)} up", f"age {eye.age_years:g}"]
 
     def told(text: Callable[[list[EyeEntry]], str]) -> str:
         """One text for all light levels, or each light level with its own."""
@@ -78,7 +80,7 @@ def _cells(
     own = list(dict.fromkeys(note for entries in found.values() for entry in entries for note in entry.notes))
     numbers = sorted(notes.setdefault(note, len(notes) + 1) for note in own)
     return (
-        f"{eye.name} ({kind}, {format_length(eye.height_m, result.units)} up, age {eye.age_years:g})",
+        f"{eye.name} ({', '.join(how)})",
         say_level(result, level),
         *(told(lambda entries, gaze=gaze: _veil(eye, entries, gaze)) for gaze in gazes),  # type: ignore[misc]
         told(lambda entries: _at(eye, _worst(eye, entries), result.units)),

@@ -44,9 +44,9 @@ def _levels(result: StudyResult, variant: VariantResult, lamp_id: str) -> str:
     for (state, light), shares in variant.map.levels.items():
         by_state.setdefault(state, {})[light] = float(shares[index])
     by_text: dict[str, list[str]] = {}
-    for state, shares in by_state.items():
-        if any(shares.values()):
-            by_text.setdefault(_of_state(result, shares), []).append(result.states.get(state) or state)
+    for state, by_light in by_state.items():
+        if any(by_light.values()):
+            by_text.setdefault(_of_state(result, by_light), []).append(result.states.get(state) or state)
     return "; ".join(f"{', and '.join(states)}: {text}" for text, states in by_text.items()) or "off in every state"
 
 

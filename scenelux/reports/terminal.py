@@ -23,7 +23,7 @@ from scenelux.pictures.words import (
 )
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
 from scenelux.reports.rows import subject_name
-from scenelux.reports.states import say
+from scenelux.reports.states import dark_sentence, say
 from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import figure
@@ -33,6 +33,7 @@ __all__ = ["show_comparison", "show_study"]
 _STYLE = {"meets": "green", "misses": "bold red", "not assessed": "yellow"}
 _DARK_LX = 0.1
 _GAP, _NARROWEST = 2, 8  # between columns, and the least width of a column that gives way
+_FORMULAS = ("veiling luminance by ", "other forms of the veil", "threshold increment", "discomfort rating")
 _ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
 
 
@@ -53,6 +54,9 @@ def show_study(result: StudyResult, console: Console) -> None:
         for light in judged_lights([variant])[:1]:
             _show_areas(result, variant, light, console)
             _show_eyes(result, variant, light, console)
+        if dark := dark_sentence(result, variant):
+            _say(console, "")
+            _say(console, dark)
     if len(result.lights) > 1:
         _say(console, "The other light levels stand in the report and in summary.json.")
     _say(console, "")
@@ -150,7 +154,10 @@ def _eye_cells(result: StudyResult, eye: EyeResult, entries: Sequence[EyeEntry])
 
 def _close(result: StudyResult, console: Console) -> None:
     for note in result.notes:
-        _say(console, f"Note: {note}")
+        if not note.startswith(_FORMULAS):
+            _say(console, f"Note: {note}")
+    if any(note.startswith(_FORMULAS) for note in result.notes):
+        _say(console, "Formulas and their sources: see report.html and the notes in summary.json.")
     for caution in result.cautions:
         _say(console, f"Caution: {caution}")
 
@@ -165,9 +172,9 @@ def _print(console: Console, table: Table) -> None:
     widths = _widths([header, *(row for rows in groups.values() for row in rows)], console.width)
     for number, (heading, rows) in enumerate(groups.items()):
         if number == 0:
-            console.print(_rows(widths, [header], underlined=True))
+            console.print(_rows(widths, [header], underlined=True, plain=console.no_color))
         _say(console, heading, "italic")
-        console.print(_rows(widths, rows, verdicts=table.is_verdicts))
+        console.print(_rows(widths, rows, verdicts=table.is_verdicts, plain=console.no_color))
 
 
 def _groups(table: Table) -> tuple[dict[str, list[tuple[str, ...]]], tuple[str, ...]]:
@@ -189,17 +196,22 @@ def _widths(rows: Sequence[Sequence[str]], window: int) -> list[int]:
 
 
 def _rows(
-    widths: Sequence[int], rows: Sequence[Sequence[str]], *, underlined: bool = False, verdicts: bool = False
+    widths: Sequence[int],
+    rows: Sequence[Sequence[str]],
+    *,
+    underlined: bool = False,
+    verdicts: bool = False,
+    plain: bool = False,
 ) -> RichTable:
     """Rows in columns of given widths. Names from documents are text, never markup."""
     table = RichTable(box=None, show_header=False, padding=(0, _GAP, 0, 0), pad_edge=True)
     for width in widths:
         table.add_column(width=width, overflow="fold")
     for row in rows:
-        style = "underline" if underlined else _STYLE.get(row[0], "") if verdicts else ""
+        style = "" if plain else "underline" if underlined else _STYLE.get(row[0], "") if verdicts else ""
         table.add_row(*(Text(cell, style=style if underlined or i == 0 else "") for i, cell in enumerate(row)))
     return table
 
 
 def _say(console: Console, text: str, style: str = "") -> None:
-    console.print(Text(text, style=style), soft_wrap=not console.is_terminal)
+    console.print(Text(text, style="" if console.no_color else style), soft_wrap=not console.is_terminal)

@@ -239,6 +239,17 @@ def test_dollar_signs_and_long_titles_stay_letters() -> None:
     assert title.startswith("$5 lamp $x^2$") and title.endswith("…")
 
 
+@pytest.mark.filterwarnings("error")
+def test_letters_that_the_font_lacks_become_boxes_without_a_warning() -> None:
+    odd = "工事車 \U0001f69b\ufe0f Straße"
+    area = replace(TILTED.areas[0], name=odd)
+    result = replace(RESULT, title=odd, variants=(replace(TILTED, say=odd, areas=(area,), eyes=()),))
+    for _, sheet in study_sheets(result):
+        assert any(line.text == "□□□ □ Straße" for line in sheet.writing.lines)
+        sheet.savefig(io.BytesIO(), format="pdf")
+        assert png_bytes(sheet)
+
+
 def test_a_turned_body_is_drawn_turned() -> None:
     body = replace(TILTED.site.bodies[0], axes=attitude_axes(90.0), centre_m=(0.0, 0.0, 1.0), half_m=(3.0, 1.0, 1.0))
     outline = body_outline(body)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from rich.console import Console
 
 from scenelux.reports import print_comparison, print_study
+from scenelux.study.formulas import glare_notes
 from tests.unit.pictures.example import study_example
 
 RESULT = study_example(only="tilted", spacing_m=0.5)
@@ -40,7 +42,21 @@ def test_a_pipe_and_no_color_get_no_escapes(monkeypatch: pytest.MonkeyPatch) -> 
     assert "\x1b" not in printed()
     assert "\x1b[" in printed(terminal=True)
     monkeypatch.setenv("NO_COLOR", "1")
-    assert "\x1b[31m" not in printed(terminal=True) and "\x1b[1;31m" not in printed(terminal=True)
+    assert "\x1b" not in printed(terminal=True)  # no bold, no underline either
+
+
+def test_formulas_are_folded_into_one_line() -> None:
+    text = printed(replace(RESULT, notes=("the scene has one note", *glare_notes())), width=200)
+    assert "Note: the scene has one note" in text and text.count("Note: ") == 1
+    assert text.count("Formulas and their sources: see report.html") == 1
+    assert "Formulas" not in printed()
+
+
+def test_the_dark_is_told() -> None:
+    one = RESULT.variants[0]
+    levels = {key: np.zeros(4) for key in one.map.levels}
+    dark = replace(one, map=replace(one.map, levels=levels), areas=(), eyes=(), windows=())
+    assert "No lamp is on in any duty state at any light level" in printed(replace(RESULT, variants=(dark,)))
 
 
 def test_a_narrow_window_keeps_every_verdict_word() -> None:
