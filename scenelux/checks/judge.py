@@ -226,6 +226,7 @@ def _row(rule: Rule, subject: str, state: str, light: str, finding: _Finding, da
         verdict=verdict,
         inside_uncertainty=inside and verdict != "not assessed",
         because=_because(rule, finding, inside, data_uncertainty),
+        says=rule.says,
     )
 
 

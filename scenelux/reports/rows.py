@@ -54,7 +54,7 @@ def _verdict_cells(result: StudyResult, variant: VariantResult, row: VerdictRow)
     place = where(row.worst_point_m, result.units)
     return (
         row.verdict,
-        f"{row.rule} ({source}; {row.source_status})",
+        f"{row.rule} ({source}; {row.source_status}){f': {row.says}' if row.source_status == 'own' else ''}",
         f"{subject_name(variant, row.subject)}, {row.plane}{f'; worst at {place}' if place else ''}",
         say(result, row.state, row.light),
         f"{row.statistic} {value_text(row)}",

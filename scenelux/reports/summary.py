@@ -224,6 +224,7 @@ def verdict_document(row: VerdictRow, area_ids: Iterable[str]) -> dict[str, Any]
         "verdict": row.verdict,
         "inside_data_uncertainty": row.inside_uncertainty,
         "because": row.because,
+        "says": row.says,
     }
     no_point = "the statistic belongs to no single point"
     return explained(document, row.because if None in (document["value"], document["limit"]) else no_point)

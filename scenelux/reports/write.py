@@ -94,6 +94,7 @@ def _study_files(
         yield name, pictures[variant][-1].png
     yield "report.html", study_page(result, pictures).encode("utf-8")
     yield "report.pdf", pdf.finish() if meanwhile is None else _drawn(meanwhile, result, colours, every_light)
+    progress("results")
 
 
 def _begun(executor: Executor | None, result: StudyResult, colours: str, every_light: bool) -> Future[bytes] | None:
@@ -143,6 +144,7 @@ def _comparison_files(
         yield name, png
     yield "comparison.html", comparison_page(result, one, other, pictures).encode("utf-8")
     yield "comparison.pdf", pdf.finish()
+    progress("results")
 
 
 def place_files(files: Files, out: Path, index: str, document: dict[str, Any]) -> list[Path]:

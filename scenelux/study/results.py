@@ -179,6 +179,7 @@ class VerdictRow:
     verdict: Literal["meets", "misses", "not assessed"]
     inside_uncertainty: bool  # the margin is smaller than the uncertainty of the lamp data
     because: str
+    says: str = ""  # what the rule asks for in words; of a rule of the user's own, the user's reason
 
 
 @dataclass(frozen=True)
