@@ -210,4 +210,4 @@ def test_quick_commands_are_quick(words: list[str]) -> None:
         start = time.perf_counter()
         subprocess.run([sys.executable, "-m", "scenelux", *words], check=True, capture_output=True, cwd=ROOT)
         times.append(time.perf_counter() - start)
-    assert sorted(times)[5] < 0.6
+    assert sorted(times)[5] < 1.0
