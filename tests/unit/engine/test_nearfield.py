@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import log, pi, sqrt
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -180,3 +181,33 @@ def test_a_tilted_lamp_on_a_face_is_not_hidden_by_its_own_body() -> None:
     free = illuminance(lamp, Blockers.none(), points, (0, -1, 0))
     assert (illuminance(lamp, body, points, (0, -1, 0)) == free).all()
     assert (illuminance(lamp, body, [[0, 0.3, -0.4]], (0, -1, 0)) == 0.0).all()
+
+
+def test_a_receiver_whose_plane_cuts_the_opening_keeps_to_one_percent() -> None:
+    """Tilted receivers anywhere near, against a fine literal sum over the opening."""
+    rng = np.random.default_rng(3)
+    polar = np.linspace(0.0, 90.0, 901)
+    diffuse = SimpleNamespace(
+        azimuth_deg=[0, 360], polar_deg=polar, candela=[np.cos(np.radians(polar)).clip(0)] * 2
+    )  # fmt: skip
+    steps = (np.arange(700) + 0.5) / 700 - 0.5
+    checked = 0
+    for _ in range(60):
+        length, width, is_round = 0.6, float(rng.choice([0.6, 0.3, 0.1])), bool(rng.integers(2))
+        point = np.array([rng.uniform(-0.5, 0.5), rng.uniform(-0.5, 0.5), 10 ** rng.uniform(-1.3, 0.3)])
+        normal = rng.normal(size=3) * 0.5 - np.array([0.0, 0.0, 1.0])
+        normal /= np.linalg.norm(normal)
+        lamp = Lamps.from_tables(
+            [diffuse], table=[0], position_m=[[0, 0, 0]], axes=[np.eye(3)],
+            opening_m=[[length, width, 0]], opening_axes=[np.eye(3)], opening_round=[is_round],
+        )  # fmt: skip
+        ours = illuminance(lamp, Blockers.none(), [point], normal)[0, 0]
+        x, y = (grid.ravel() for grid in np.meshgrid(steps * length, steps * width))
+        inside = (2 * x / length) ** 2 + (2 * y / width) ** 2 <= 1.0 if is_round else np.ones_like(x, dtype=bool)
+        away = point - np.stack((x[inside], y[inside], np.zeros(int(inside.sum()))), axis=1)
+        distance = np.linalg.norm(away, axis=1)
+        literal = np.mean(np.clip(away[:, 2], 0, None) * np.clip(-(away @ normal), 0, None) / distance**4)
+        if literal > 1e-3:
+            checked += 1
+            assert abs(ours / literal - 1.0) < 0.01, (length, width, is_round, point, normal)
+    assert checked > 40
