@@ -15,7 +15,8 @@ def main() -> None:
 
     Any other error is a fault of scenelux: it leaves a traceback and exit status 1, never a verdict's status.
     """
-    Ending().answer()
+    ending = Ending()
+    ending.answer()
     try:
         from scenelux.cli.app import app
 
@@ -23,3 +24,5 @@ def main() -> None:
     except InputError as error:
         print(f"scenelux: {error}", file=sys.stderr)
         raise SystemExit(2) from None
+    finally:
+        ending.end_if_told()  # another library may have wrapped the error that a signal raised in one of its own

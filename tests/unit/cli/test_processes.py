@@ -124,3 +124,24 @@ def test_an_interruption_lost_in_a_callback_is_answered_later(module: str, words
     assert "Exception ignored in" in done.stderr
     assert (done.returncode, done.stdout) == (130, "")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_an_interruption_wrapped_in_another_error_still_answers_130(monkeypatch: pytest.MonkeyPatch) -> None:
+    from scenelux.cli import app as commands
+    from scenelux.cli import main
+
+    def wrapping() -> None:
+        try:
+            signal.raise_signal(signal.SIGINT)
+        except SystemExit as stop:
+            raise RuntimeError("as a compiled library does") from stop
+
+    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    monkeypatch.setattr(commands, "app", wrapping)
+    try:
+        with pytest.raises(SystemExit) as caught:
+            main()
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+    assert caught.value.code == 130
