@@ -12,7 +12,7 @@ from scenelux.pictures.facts import limits_drawn, say_level
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
 from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import draw_difference_bar, draw_lux_bar, draw_scale_bar, draw_travel, ratio_text
-from scenelux.pictures.plan import QUANTITY, map_axes, map_box, plan_map
+from scenelux.pictures.plan import QUANTITY, draw_ground, map_axes, map_box, plan_map
 from scenelux.pictures.scale import DifferenceScale, LuxScale, difference_scale
 from scenelux.pictures.sheet import BODY, Box, Column, Sheet, new_sheet, put
 from scenelux.pictures.site import draw_areas, draw_vehicles, halo, label
@@ -88,17 +88,7 @@ def _draw_ratio(
     axes, space = map_axes(sheet, drawn, first.map, result.units)
     axes.set_facecolor("white")
     ratio = scale.ratio(before, after)
-    left, right, bottom, top = space.limits[0], space.limits[2], space.limits[1], space.limits[3]
-    axes.imshow(
-        ratio.T,
-        origin="lower",
-        extent=(left, right, bottom, top),
-        norm=scale.norm,
-        cmap=scale.colour_map,
-        interpolation="nearest",
-        aspect="auto",
-        zorder=1,
-    )
+    draw_ground(axes, first.map, ratio, scale)
     draw_vehicles(axes, second, space)
     draw_areas(axes, second, per_m, space, 6.0)
     _draw_steps(axes, first, ratio, scale, per_m, space)

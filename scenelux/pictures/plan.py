@@ -11,7 +11,7 @@ from scenelux.pictures.frames import Ticks, bare_axes, draw_ticks, signed
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
 from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import KEY_HEIGHT_IN, draw_key, draw_lux_bar
-from scenelux.pictures.scale import LuxScale
+from scenelux.pictures.scale import DifferenceScale, LuxScale
 from scenelux.pictures.sheet import BODY, Box, Column, Sheet, new_sheet, put
 from scenelux.pictures.site import draw_areas, draw_lamps, draw_lanes, draw_vehicles, halo, label
 from scenelux.pictures.text import fit, text_width_in
@@ -155,15 +155,15 @@ def _ticks(low: float, high: float) -> list[float]:
     return [number * step for number in range(first, last + 1)]
 
 
-def draw_ground(axes: Axes, site_map: SiteMap, lux: Array, scale: LuxScale) -> None:
-    """Draws illuminance in false colour, cell by cell; points without a value stay grey.
+def draw_ground(axes: Axes, site_map: SiteMap, lux: Array, scale: LuxScale | DifferenceScale) -> None:
+    """Draws illuminance, or a ratio of it, in false colour; points without a value keep the colour of the axes.
 
     Parameters
     ----------
     axes : the map.
     site_map : where the cells are.
-    lux : (rows, columns) [lx].
-    scale : the lux scale of the whole study.
+    lux : (rows, columns) [lx], or a ratio.
+    scale : its colours: the lux scale of the whole study, or that of differences.
     """
     left, bottom, right, top = _extent(site_map)
     axes.imshow(
