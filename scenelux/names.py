@@ -12,7 +12,7 @@ CALCULATED_FROM_BEAM = "calculated from a stated beam"
 INVENTED = "Invented"
 """How the keyword text of a photometric file begins that holds demonstration data."""
 
-LARGEST_PHOTOMETRIC_BYTES = 20_000_000
+LARGEST_PHOTOMETRIC_BYTES = 32_000_000
 
 
 def slug(*parts: str) -> str:

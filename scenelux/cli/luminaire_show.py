@@ -57,7 +57,7 @@ def _angle_deg(text: str) -> float:
 
 def _look(name: str, tilt_deg: float) -> tuple[Identity, Summary]:
     from scenelux.errors import InputError
-    from scenelux.photometry import read_lm63, summarise
+    from scenelux.photometry import read_photometric, summarise
     from scenelux.pictures.luminaire_facts import Identity
     from scenelux.placement.luminaires import load_luminaire
     from scenelux.scene.catalogue import Catalogue
@@ -67,7 +67,7 @@ def _look(name: str, tilt_deg: float) -> tuple[Identity, Summary]:
         loaded, card = load_luminaire(luminaire), luminaire.card
     except InputError as error:
         raise (error if error.file else error.at(value=name)) from None
-    source = read_lm63(luminaire.data, luminaire.data_file or name) if luminaire.data is not None else None
+    source = read_photometric(luminaire.data, luminaire.data_file or name) if luminaire.data is not None else None
     summary = summarise(
         source or loaded.distribution,
         loaded.orientation,

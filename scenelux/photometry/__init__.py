@@ -12,8 +12,10 @@ from scenelux.photometry.beams import (
 from scenelux.photometry.directions import PhotometricType, angles, direction
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.faults import FileWarning
-from scenelux.photometry.lm63_read import PhotometricFile, read_lm63
-from scenelux.photometry.lm63_write import write_lm63
+from scenelux.photometry.file import Basis, Format, Generation, PhotometricFile, TestPoint
+from scenelux.photometry.formats import Neighbour, format_of, read_photometric
+from scenelux.photometry.lm63.read import read_lm63
+from scenelux.photometry.lm63.write import write_lm63
 from scenelux.photometry.measures import (
     Peak,
     Widths,
@@ -35,18 +37,23 @@ from scenelux.photometry.orientation import (
 from scenelux.photometry.recipes import FORMS, Recipe, read_recipes, stated_opening
 from scenelux.photometry.sampling import sample
 from scenelux.photometry.summary import Summary, summarise
+from scenelux.photometry.tilt import TiltTable
 from scenelux.photometry.upward import flux_above_horizontal_lm
 
 __all__ = [
     "FORMS",
+    "Basis",
     "Beam",
     "Compound",
     "CosinePower",
     "EllipticalGaussian",
     "FileWarning",
     "FlatTop",
+    "Format",
+    "Generation",
     "IntensityDistribution",
     "LampOpening",
+    "Neighbour",
     "Opening",
     "Orientation",
     "Peak",
@@ -55,6 +62,8 @@ __all__ = [
     "PolarTable",
     "Recipe",
     "Summary",
+    "TestPoint",
+    "TiltTable",
     "Widths",
     "angles",
     "beam_angles",
@@ -66,11 +75,13 @@ __all__ = [
     "field_angles",
     "flux_above_horizontal_lm",
     "flux_lm",
+    "format_of",
     "opening_in_lamp",
     "parse_orientation",
     "peak",
     "polar_table",
     "read_lm63",
+    "read_photometric",
     "read_recipes",
     "sample",
     "stated_opening",

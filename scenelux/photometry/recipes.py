@@ -11,7 +11,7 @@ from scenelux.errors import DocumentError, InputError
 from scenelux.names import CALCULATED_FROM_BEAM, INVENTED
 from scenelux.photometry.beams import Beam, Compound, CosinePower, EllipticalGaussian, FlatTop
 from scenelux.photometry.distribution import IntensityDistribution, Opening
-from scenelux.photometry.lm63_write import write_lm63
+from scenelux.photometry.lm63.write import write_lm63
 from scenelux.photometry.sampling import sample
 
 __all__ = ["FORMS", "Recipe", "read_recipes", "stated_opening"]

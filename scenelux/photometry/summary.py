@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.faults import FileWarning
-from scenelux.photometry.lm63_read import PhotometricFile
+from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.measures import Peak, Widths, beam_angles, field_angles, flux_lm, peak
 from scenelux.photometry.orientation import LampOpening, Orientation, opening_in_lamp
 from scenelux.photometry.upward import flux_above_horizontal_lm
@@ -70,9 +70,9 @@ def summarise(
         distribution=distribution,
         orientation=orientation,
         opening=opening_in_lamp(file.opening if file else opening or Opening(), orientation),
-        edition=f"LM-63-{file.edition}" if file else "stated beam",
+        edition=file.title if file else "stated beam",
         symmetry=file.symmetry if file else "none",
-        factors=_factors(file) if file else (),
+        factors=file.factors if file else (),
         flux_lm=flux_lm(distribution),
         rated_flux_lm=file.rated_flux_lm if file else None,
         peak=peak(distribution, orientation),
@@ -83,10 +83,3 @@ def summarise(
         input_watts=file.input_watts if file else None,
         warnings=file.warnings if file else (),
     )
-
-
-def _factors(file: PhotometricFile) -> tuple[tuple[str, float], ...]:
-    applied = [("multiplier", file.multiplier), ("ballast factor", file.ballast_factor)]
-    if file.edition in ("1986", "1991"):
-        applied.append(("ballast-lamp factor", file.ballast_lamp_factor))
-    return tuple(applied)

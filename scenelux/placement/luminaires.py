@@ -21,7 +21,7 @@ from scenelux.photometry import (
     parse_orientation,
     peak,
     polar_table,
-    read_lm63,
+    read_photometric,
     sample,
     stated_opening,
 )
@@ -88,7 +88,7 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
 
 def _photometry(luminaire: Luminaire) -> tuple[IntensityDistribution, Opening, tuple[str, ...]]:
     if luminaire.data is not None:
-        file = read_lm63(luminaire.data, luminaire.data_file or luminaire.name)
+        file = read_photometric(luminaire.data, luminaire.data_file or luminaire.name)
         return file.distribution, file.opening, tuple(warning.sentence for warning in file.warnings)
     assert luminaire.card.beam is not None
     distribution, opening = sample(beam_of(luminaire.card.beam)), luminaire.card.opening

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from scenelux.photometry.lm63_openings import read_opening
+from scenelux.photometry.lm63.openings import read_opening
 
 # edition, width, length, height, outline, (along, across, up) and the solid.
 ROWS = [

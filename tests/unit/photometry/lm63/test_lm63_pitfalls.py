@@ -171,7 +171,7 @@ def test_1_editions_by_their_first_line(lm63: Write) -> None:
 
 def test_4_a_tilt_inside_a_keyword_does_not_count(lm63: Write) -> None:
     keywords = "[TEST] t\n[TESTLAB] l\n[ISSUEDATE] d\n[MANUFAC] m\n[OTHER] TILT=INCLUDE was tried"
-    assert read_lm63(lm63(keywords=keywords)).tilt == "NONE"
+    assert read_lm63(lm63(keywords=keywords)).tilt is None
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.text import NUMBER, PLAIN_NUMBER
 
 __all__ = ["NumberStream", "with_decimal_points"]
 
@@ -19,8 +20,6 @@ _IS_TOKEN[list(_DELIMITERS)] = False
 _TO_BLANK = bytes.maketrans(_DELIMITERS, b" " * len(_DELIMITERS))
 _TO_E = bytes.maketrans(b"EdD", b"eee")
 _TOKEN = re.compile(rb"[^ \t\r\n,\v\f]+")
-_PLAIN = re.compile(rb"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
-_NUMBER = re.compile(_PLAIN.pattern + rb"(?:[eEdD][+-]?[0-9]+)?")
 _LOOKS_SPECIAL = re.compile(rb"[+-]?(?:nan|inf|infinity|0x[0-9a-f]*|[0-9.]*_[0-9._]*)", re.IGNORECASE)
 _BLOCK = 1 << 17
 
@@ -79,7 +78,7 @@ class NumberStream:
         """Takes one whole number, which may be written as 3.0 but not with an exponent."""
         self._need(key, 1)
         token, offset = self.peek(), self.offset()
-        if _NUMBER.fullmatch(token) and not _PLAIN.fullmatch(token):
+        if NUMBER.fullmatch(token) and not PLAIN_NUMBER.fullmatch(token):
             raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=_shown(token))
         value = self.real(key)
         if value != int(value):
@@ -123,7 +122,7 @@ class NumberStream:
 
     def _misfit(self, key: str, count: int) -> Exception:
         """The error for the first token that is no number."""
-        at = next(at for at in range(self.position, self.position + count) if not _NUMBER.fullmatch(self.peek(at)))
+        at = next(at for at in range(self.position, self.position + count) if not NUMBER.fullmatch(self.peek(at)))
         token, offset = self.peek(at), self.offset(at)
         if _LOOKS_SPECIAL.fullmatch(token):
             return self._log.error(22, "is not a number of the format", offset, key=key, value=_shown(token),

@@ -1,17 +1,16 @@
-"""The text of an LM-63 file: what kind of file the bytes are, its edition, its keywords and its TILT line."""
+"""The head of an LM-63 file: its edition, its keywords and its TILT line."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
 
-from scenelux.errors import LimitError
-from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.lm63_openings import Edition
-from scenelux.photometry.lm63_write import REQUIRED_KEYWORDS
+from scenelux.photometry.lm63.openings import Edition
+from scenelux.photometry.lm63.write import REQUIRED_KEYWORDS
+from scenelux.photometry.text import decoded
 
-__all__ = ["Header", "plain_bytes", "read_header"]
+__all__ = ["Header", "read_header"]
 
 _HEADER_LIMIT_BYTES = 1_000_000
 
@@ -27,6 +26,7 @@ _EDITIONS: dict[str, Edition] = {
     "IESNA:LM-63-2002": "2002",
     "IES:LM-63-2019": "2019",
 }
+_ENCODINGS = {"UTF-8": "utf-8", "Windows-1252": "cp1252"}
 _BY_YEAR: dict[int, Edition] = {1986: "1986", 1991: "1991", 1995: "1995", 2002: "2002", 2019: "2019"}
 
 
@@ -40,42 +40,6 @@ class Header:
     numbers_at: int
 
 
-def plain_bytes(data: bytes, log: FaultLog) -> bytes:
-    """The bytes as one-byte or UTF-8 text, with other kinds of file refused by name.
-
-    Parameters
-    ----------
-    data : the file.
-    log : takes the warnings.
-    """
-    if len(data) > LARGEST_PHOTOMETRIC_BYTES:
-        raise LimitError(
-            f"is a file of {len(data) / 1e6:.1f} MB", file=log.file or None,
-            accepted=f"photometric files have at most {LARGEST_PHOTOMETRIC_BYTES / 1e6:.0f} MB",
-        )  # fmt: skip
-    if not data.strip(b"\0\x1a \t\r\n"):
-        raise log.error(59, "is an empty file", accepted="give an LM-63 file")
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        log.warn(30, "the file is UTF-16 text")
-        return data.decode("utf-16", errors="replace").encode("utf-8", errors="replace")
-    if data[:3] == b"\xef\xbb\xbf":
-        log.warn(28, "the file begins with a byte order mark")
-        data = data[3:]
-    _refuse_other_kinds(data, log)
-    return data
-
-
-def _refuse_other_kinds(data: bytes, log: FaultLog) -> None:
-    accepted = "give an LM-63 file"
-    start = data[:400]
-    if max(start[0::2].count(0), start[1::2].count(0)) > 0.3 * len(start[0::2]):
-        raise log.error(30, "looks like UTF-16 text without its byte order mark", accepted="save it as plain text")
-    if data.lstrip()[:1] == b"<":
-        raise log.error(59, "looks like XML, such as a TM-33 file", accepted=accepted)
-    if b"\0" in data.rstrip(b"\0\x1a \t\r\n") or data[:4] in (b"%PDF", b"PK\x03\x04", b"\x89PNG"):
-        raise log.error(59, "looks like a binary file", accepted=accepted)
-
-
 def read_header(body: bytes, log: FaultLog) -> Header:
     """Reads everything up to and with the TILT line.
 
@@ -85,6 +49,8 @@ def read_header(body: bytes, log: FaultLog) -> Header:
     log : takes the warnings.
     """
     match = _TILT.search(body)
+    if match is None and body.lstrip()[:1] == b"<":
+        raise log.error(59, "looks like XML, such as a TM-33 file", accepted="give an LM-63 file")
     if match is None and (match := _TILT_VARIANT.search(body)) is not None:
         log.warn(4, "the TILT= line is not written exactly so in the first column", match.start())
     if match is None:
@@ -109,14 +75,10 @@ def _without_tilt(body: bytes, log: FaultLog) -> Exception:
 
 def _lines(head: bytes, log: FaultLog) -> list[tuple[int, str]]:
     """Non-blank lines and their offsets; letters are UTF-8, else the Western code page of the time."""
-    try:
-        encoding, name = "utf-8", "UTF-8"
-        head.decode(encoding)
-    except UnicodeDecodeError:
-        encoding, name = "cp1252", "Windows-1252"
+    name = decoded(head)[1]
     found = []
     for match in _LINE.finditer(head):
-        text = match[0].decode(encoding, errors="replace").rstrip()
+        text = match[0].decode(_ENCODINGS[name], errors="replace").rstrip()
         if not text.isascii():
             log.warn(29, f"text beyond plain ASCII is read as {name}", match.start())
         if text.strip():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,14 +11,16 @@ from numpy.typing import NDArray
 from scenelux.errors import PhotometricError
 from scenelux.photometry.directions import PhotometricType
 from scenelux.photometry.distribution import IntensityDistribution, Opening
-from scenelux.photometry.faults import FaultLog, FileWarning
-from scenelux.photometry.lm63_checks import check_intensities, clean_intensities
-from scenelux.photometry.lm63_numbers import NumberStream, with_decimal_points
-from scenelux.photometry.lm63_openings import FOOT_M, Edition, read_opening
-from scenelux.photometry.lm63_symmetry import Refused, unfold
-from scenelux.photometry.lm63_text import Header, plain_bytes, read_header
+from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.intensities import check_intensities, clean_intensities
+from scenelux.photometry.lm63.numbers import NumberStream, with_decimal_points
+from scenelux.photometry.lm63.openings import FOOT_M, Edition, read_opening
+from scenelux.photometry.lm63.text import Header, read_header
+from scenelux.photometry.symmetry import SIDEWAYS, Refused, unfold
+from scenelux.photometry.text import plain_bytes
 
-__all__ = ["GRID_LIMIT", "PhotometricFile", "read_lm63"]
+__all__ = ["GRID_LIMIT", "read_lm63"]
 
 Array = NDArray[np.float64]
 
@@ -29,63 +32,6 @@ LEAST_STEP_DEG = 1e-7
 
 _TYPES: dict[int, PhotometricType] = {1: "C", 2: "B", 3: "A"}
 _UNITS_M = {1: FOOT_M, 2: 1.0}
-
-
-@dataclass(frozen=True, eq=False)
-class PhotometricFile:
-    """A photometric file as read.
-
-    Parameters
-    ----------
-    distribution : intensities with every factor applied and all symmetry unfolded.
-    opening : the luminous opening.
-    edition : year of LM-63.
-    keywords : (key, text) in the order of the file, repeated ones too; a line without a keyword has the key "".
-    symmetry : which symmetry the file left out, in words.
-    multiplier, ballast_factor, ballast_lamp_factor : factors of the file; the third scales only in 1986 and 1991.
-    lamps, lumens_per_lamp : as in the file; with absolute photometry they say nothing.
-    absolute : the intensities were measured as they are, not scaled to rated lamps.
-    input_watts : electrical input, never scaled [W].
-    field_12 : the second number of the second record, as written.
-    tilt : what stands after TILT=.
-    warnings : what its user should know.
-    """
-
-    distribution: IntensityDistribution
-    opening: Opening
-    edition: Edition
-    keywords: tuple[tuple[str, str], ...]
-    symmetry: str
-    multiplier: float
-    ballast_factor: float
-    ballast_lamp_factor: float
-    lamps: int
-    lumens_per_lamp: float
-    absolute: bool
-    input_watts: float
-    field_12: str
-    tilt: str
-    warnings: tuple[FileWarning, ...]
-
-    @property
-    def factor(self) -> float:
-        """All factors that the intensities were multiplied with."""
-        return self.multiplier * self.ballast_factor * self.ballast_lamp_factor
-
-    @property
-    def rated_flux_lm(self) -> float | None:
-        """Flux of the rated lamps [lm]; None with absolute photometry."""
-        return None if self.absolute else self.lamps * self.lumens_per_lamp
-
-    def text(self, key: str) -> str:
-        """The text of a keyword, with the lines that continue it; empty when it is missing."""
-        parts: list[str] = []
-        for name, text in self.keywords:
-            if name == key or (name == "MORE" and parts):
-                parts.append(text)
-            elif parts:
-                break
-        return " ".join(parts)
 
 
 @dataclass(frozen=True, eq=False)
@@ -229,27 +175,28 @@ def _check_rest(body: bytes, stream: NumberStream, log: FaultLog) -> None:
 
 
 def _assemble(header: Header, records: _Records, log: FaultLog) -> PhotometricFile:
-    lamp_factor = _ballast_lamp_factor(header.edition, records, log)
-    factor = _factor(records, lamp_factor, log)
-    absolute = _is_absolute(records, log)
-    candela = clean_intensities(records.candela, factor, log, records.places["candela"])
+    factors = _factors(header.edition, records, log)
+    candela = clean_intensities(records.candela, prod(value for _, value in factors), log, records.places["candela"])
 
     def warn(code: int, sentence: str) -> None:
         log.warn(code, sentence, records.places["vertical angles" if code == 39 else "horizontal angles"])
 
     try:
-        h, v, candela, symmetry = unfold(records.kind, header.edition, records.h, records.v, candela, warn)
+        h, v, candela, symmetry = unfold(records.kind, records.h, records.v, candela, warn)
     except Refused as refused:
         raise log.error(refused.code, refused.problem, records.places[refused.key], key=refused.key,
                         accepted=refused.accepted) from None  # fmt: skip
+    if symmetry == SIDEWAYS and header.edition != "1995":
+        belongs = f"do not belong to the edition of {header.edition}, read as in that of 1995"
+        warn(36, f"horizontal angles from 90 to 270 {belongs}")
     distribution = IntensityDistribution(records.kind, h, v, candela)
+    rated = None if _is_absolute(records, log) else records.lamps * records.lumens
     opening = _opening(header.edition, records, log)
-    rated = None if absolute else records.lamps * records.lumens
     check_intensities(distribution, rated, header.keywords, log)
     return PhotometricFile(
-        distribution, opening, header.edition, header.keywords, symmetry,
-        records.multiplier, records.ballast, lamp_factor, records.lamps, records.lumens,
-        absolute, records.watts, records.field_12, header.tilt, tuple(log.warnings),
+        format="LM-63", edition=header.edition, distribution=distribution, opening=opening, keywords=header.keywords,
+        symmetry=symmetry, factors=factors, lamps=records.lamps, rated_flux_lm=rated, input_watts=records.watts,
+        warnings=tuple(log.warnings),
     )  # fmt: skip
 
 
@@ -264,14 +211,17 @@ def _ballast_lamp_factor(edition: Edition, records: _Records, log: FaultLog) -> 
     return 1.0
 
 
-def _factor(records: _Records, lamp_factor: float, log: FaultLog) -> float:
-    named = {"multiplier": records.multiplier, "ballast factor": records.ballast, "ballast-lamp factor": lamp_factor}
-    for key, value in named.items():
+def _factors(edition: Edition, records: _Records, log: FaultLog) -> tuple[tuple[str, float], ...]:
+    """Name and value of every factor that scales the intensities in this edition."""
+    lamp_factor = _ballast_lamp_factor(edition, records, log)
+    found = [("multiplier", records.multiplier), ("ballast factor", records.ballast)]
+    found += [("ballast-lamp factor", lamp_factor)] if edition in ("1986", "1991") else []
+    for key, value in found:
         if value < 0.0:
             raise log.error(61, "is negative", records.places["numbers"], key=key, value=value)
         if value == 0.0:
             log.warn(61, f"the {key} is 0: the lamp is dark")
-    return records.multiplier * records.ballast * lamp_factor
+    return tuple(found)
 
 
 def _is_absolute(records: _Records, log: FaultLog) -> bool:

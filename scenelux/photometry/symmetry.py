@@ -1,4 +1,4 @@
-"""Unfolds the symmetry that LM-63 leaves out: which planes a list of horizontal angles stands for."""
+"""Unfolds the symmetry that a file leaves out: which planes a list of horizontal angles stands for."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
-from scenelux.photometry.lm63_openings import Edition
 
-__all__ = ["Refused", "unfold"]
+__all__ = ["SIDEWAYS", "Refused", "unfold"]
 
 Array = NDArray[np.float64]
 Warn = Callable[[int, str], None]
+
+SIDEWAYS = "mirrored in the plane 90-270"
+"""The symmetry of planes listed from 90 to 270 degrees."""
 
 MATCH_DEG = 0.05  # within which an end angle counts as the one that the format names
 
@@ -29,15 +31,12 @@ class Refused(Exception):
         self.code, self.key, self.problem, self.accepted = code, key, problem, accepted
 
 
-def unfold(
-    kind: PhotometricType, edition: Edition, h: Array, v: Array, candela: Array, warn: Warn
-) -> tuple[Array, Array, Array, str]:
+def unfold(kind: PhotometricType, h: Array, v: Array, candela: Array, warn: Warn) -> tuple[Array, Array, Array, str]:
     """All planes of a distribution, from those that the file lists, and the symmetry in words.
 
     Parameters
     ----------
     kind : photometric type.
-    edition : of the file.
     h, v : horizontal and vertical angles as listed, ascending [deg].
     candela : (nH, nV) [cd].
     warn : takes number and sentence of a warning.
@@ -49,7 +48,7 @@ def unfold(
     """
     if kind == "C":
         v = _vertical_range(v, ((0.0, 90.0), (90.0, 180.0)), (0.0, 180.0), warn)
-        h, candela, symmetry = _unfold_circle(edition, h, candela, warn)
+        h, candela, symmetry = _unfold_circle(h, candela, warn)
         return h, v, candela, symmetry
     v = _vertical_range(v, ((-90.0, 0.0), (90.0, 90.0)), (-90.0, 90.0), warn)
     h, candela, across = _unfold_planes(h, candela, warn)
@@ -81,13 +80,13 @@ def _vertical_range(
     return v
 
 
-def _unfold_circle(edition: Edition, h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+def _unfold_circle(h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
     h = _snapped("horizontal angles", h, 0.0, 90.0, 180.0, 270.0, 360.0)
     first, last = h[0], h[-1]
     if h.size == 1 and first == 0.0:
         return np.array((0.0, 360.0)), np.repeat(candela, 2, axis=0), "rotational"
     if (first, last) == (90.0, 270.0):
-        return _unfold_sideways(edition, h, candela, warn)
+        return _unfold_sideways(h, candela)
     if first != 0.0 or h.size == 1 or last > 360.0:
         raise _refuse_ends("begin or end at no angle of their type", _CIRCLE_ENDS)
     if last == 360.0:
@@ -109,10 +108,8 @@ def _refuse_ends(problem: str, accepted: str) -> Refused:
     return Refused(38, "horizontal angles", problem, accepted)
 
 
-def _unfold_sideways(edition: Edition, h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+def _unfold_sideways(h: Array, candela: Array) -> tuple[Array, Array, str]:
     """Planes 90 to 270, mirrored in the plane 90-270: a plane C outside is plane 180 - C."""
-    if edition != "1995":
-        warn(36, f"horizontal angles from 90 to 270 do not belong to the edition of {edition}, read as in that of 1995")
     mirror = np.round(180.0 - h, 9) % 360.0
     inner = (mirror < 90.0) | (mirror > 270.0)
     angles = np.concatenate((h, mirror[inner]))
@@ -122,7 +119,7 @@ def _unfold_sideways(edition: Edition, h: Array, candela: Array, warn: Warn) -> 
         share = (360.0 - angles[-1]) / (360.0 - angles[-1] + angles[0])
         angles = np.concatenate(((0.0,), angles))
         candela = np.vstack(((1 - share) * candela[-1] + share * candela[0], candela))
-    return np.append(angles, 360.0), np.vstack((candela, candela[:1])), "mirrored in the plane 90-270"
+    return np.append(angles, 360.0), np.vstack((candela, candela[:1])), SIDEWAYS
 
 
 def _compare_ends(candela: Array, warn: Warn) -> None:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
 from scenelux.photometry.distribution import IntensityDistribution, Opening
-from scenelux.photometry.lm63_openings import opening_codes
+from scenelux.photometry.lm63.openings import opening_codes
 
 __all__ = ["REQUIRED_KEYWORDS", "write_lm63"]
 

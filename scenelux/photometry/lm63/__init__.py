@@ -1,0 +1,1 @@
+"""LM-63 text files of every edition: reading and writing."""
