@@ -8,16 +8,32 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
+from scenelux.names import COLOUR_WORDS, WHITE_RANGE_K, WHITE_WITH_CCT
 from scenelux.scene.fields import PositiveLength, Quantity, Table, Text, Wording, problem
+from scenelux.scene.supply import Current, Supply, watts_disagree
 
-__all__ = ["CARD_FORMAT", "Beam", "Card", "CardOpening", "CardSource", "DataClass", "Input", "Kind", "Luminaire"]
+__all__ = [
+    "CARD_FORMAT",
+    "Basis",
+    "Beam",
+    "Card",
+    "CardOpening",
+    "CardSource",
+    "Chromaticity",
+    "ColourWord",
+    "DataClass",
+    "Input",
+    "Kind",
+    "Luminaire",
+]
 
 CARD_FORMAT = "scenelux luminaire 1"
 
 Kind = Literal["flood", "work", "side", "warning", "arrow", "headlamp"]
 DataClass = Literal["measured file", "fitted from several figures", "fitted from one figure"]
+Basis = Literal["required minimum", "measured"]
 
 Flux = Annotated[float, Quantity("flux", 0.0, 1e7, above=True)]
 BeamAngle = Annotated[float, Quantity("angle", 0.0, 180.0, above=True)]
@@ -30,6 +46,33 @@ def _not_sha256(text: str) -> str | None:
 
 
 Sha256 = Annotated[str, Wording(_not_sha256, "give its 64 digits 0-9 a-f", "^[0-9a-f]{64}$")]
+
+
+def _not_colour(text: str) -> str | None:
+    white = re.fullmatch(WHITE_WITH_CCT, text)
+    if white and not WHITE_RANGE_K[0] <= int(white[1]) <= WHITE_RANGE_K[1]:
+        return f"has a colour temperature outside {WHITE_RANGE_K[0]:,} to {WHITE_RANGE_K[1]:,} K"
+    return None if white or text in COLOUR_WORDS else "is not a colour that is known here"
+
+
+def _is_chromaticity(value: tuple[float, float]) -> tuple[float, float]:
+    if value[1] == 0.0 or sum(value) > 1.0:
+        raise problem("is not a chromaticity", "give x and y of CIE 1931 such as [0.570, 0.425], in sum at most 1")
+    return value
+
+
+ColourWord = Annotated[
+    str,
+    Wording(
+        _not_colour,
+        f'give "white 5000 K" or one of the words {", ".join(COLOUR_WORDS)}',
+        f"^({'|'.join(COLOUR_WORDS)}|{WHITE_WITH_CCT})$",
+    ),
+]
+Coordinate = Annotated[float, Quantity("number", 0.0, 1.0)]
+Chromaticity = Annotated[tuple[Coordinate, Coordinate], AfterValidator(_is_chromaticity)]
+ScotopicRatio = Annotated[float, Quantity("number", 0.0, 100.0, above=True)]
+SetNumber = Annotated[int, Field(strict=True, ge=1)]
 
 _WIDTHS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -91,7 +134,16 @@ class Card(Table):
     face: Text | None = None  # photometric direction that goes to the beam
     top: Text | None = None  # photometric direction that goes to the lamp's up
     power_w: Power | None = Field(default=None, alias="power")
-    colour: Text = "white"
+    current_a: Current | None = Field(default=None, alias="current")
+    supply: Supply | None = None
+    colour: ColourWord = "white"
+    chromaticity: Chromaticity | None = None
+    spectrum: Text | None = None  # CSV of wavelength and power, beside the card
+    sp_ratio: ScotopicRatio | None = None
+    basis: Basis | None = None  # of a table of test points
+    apply_tilt_table: bool = Field(default=False, strict=True)
+    lamp_set: SetNumber | None = None  # of an EULUMDAT file with several
+    emitter: SetNumber | None = None  # of a TM-33 file with several
     data_class: DataClass
     source: CardSource
 
@@ -106,6 +158,28 @@ class Card(Table):
         if (self.face is None) != (self.top is None):
             raise problem("has only one of face and top", "give both or neither")
         return self
+
+    @model_validator(mode="after")
+    def _keys_of_files(self) -> Card:
+        for key in ("basis", "apply_tilt_table", "lamp_set", "emitter"):
+            if self.file is None and key in self.model_fields_set:
+                raise problem("belongs to a photometric file, and the card has none", "leave it out", key)
+        return self
+
+    @model_validator(mode="after")
+    def _figures_agree(self) -> Card:
+        if self.chromaticity is not None and self.spectrum is not None:
+            accepted = "give one: the chromaticity follows from the spectrum"
+            raise problem("stands beside a spectrum", accepted, "chromaticity")
+        wrong = watts_disagree(self.power_w, self.supply, self.current_a)
+        if wrong:
+            raise problem(wrong, "correct power, current or voltage", "current")
+        return self
+
+    @property
+    def colour_stated(self) -> str | None:
+        """The colour word as the card states it; none where it is left out."""
+        return self.colour if "colour" in self.model_fields_set else None
 
 
 @dataclass(frozen=True)
@@ -126,3 +200,5 @@ class Luminaire:
     data_file: str | None  # none for a stated beam
     data: bytes | None
     inputs: tuple[Input, ...] = ()
+    spectrum_file: str | None = None
+    spectrum: bytes | None = None

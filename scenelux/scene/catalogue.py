@@ -5,11 +5,11 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from scenelux.errors import DocumentError
-from scenelux.names import CALCULATED_FROM_BEAM, INVENTED, LARGEST_PHOTOMETRIC_BYTES
+from scenelux.names import CALCULATED_FROM_BEAM, INVENTED, LARGEST_PHOTOMETRIC_BYTES, LARGEST_SPECTRUM_BYTES
 from scenelux.scene.cards import CARD_FORMAT, Card, CardSource, DataClass, Input, Luminaire
 from scenelux.scene.document import Document, read_document, read_limited
 from scenelux.scene.problems import validated
@@ -155,11 +155,18 @@ def read_luminaire(name: str, card_file: Path, home: Path) -> Luminaire:
     home : folder of the scene.
     """
     card, document, read = read_card(card_file, home)
-    if card.file is None:
-        return Luminaire(name, card, document.file, None, None, (read,))
-    data_file = card_file.parent / card.file
-    data, shown = photometric_file(document, card, data_file), shown_name(data_file)
-    return Luminaire(name, card, document.file, shown, data, (read, recorded(data_file, home, data)))
+    luminaire = Luminaire(name, card, document.file, None, None, (read,))
+    if card.file is not None:
+        file = card_file.parent / card.file
+        data = photometric_file(document, card, file)
+        inputs = (*luminaire.inputs, recorded(file, home, data))
+        luminaire = replace(luminaire, data_file=shown_name(file), data=data, inputs=inputs)
+    if card.spectrum is not None:
+        file = card_file.parent / card.spectrum
+        data = _beside_card(document, "spectrum", file, LARGEST_SPECTRUM_BYTES, "a spectrum")
+        inputs = (*luminaire.inputs, recorded(file, home, data))
+        luminaire = replace(luminaire, spectrum_file=shown_name(file), spectrum=data, inputs=inputs)
+    return luminaire
 
 
 def photometric_file(document: Document, card: Card, path: Path) -> bytes:
@@ -171,17 +178,22 @@ def photometric_file(document: Document, card: Card, path: Path) -> bytes:
     card : its content.
     path : the file.
     """
-    accepted = "give the name of a file beside the card"
-    if Path(card.file or "").is_absolute() or ".." in Path(card.file or "").parts:
-        raise document.error(("file",), "lies outside the folder of the card", accepted)
-    if not os.path.isfile(path):
-        raise document.error(("file",), "is not there", accepted)
-    data = read_limited(path, shown_name(path), LARGEST_PHOTOMETRIC_BYTES, "a photometric file")
+    data = _beside_card(document, "file", path, LARGEST_PHOTOMETRIC_BYTES, "a photometric file")
     digest = hashlib.sha256(data).hexdigest()
     if card.sha256 is not None and card.sha256 != digest:
         checked = f"the file has {digest}: check which file is meant, then write that"
         raise document.error(("sha256",), "does not belong to the file", checked)
     return data
+
+
+def _beside_card(document: Document, key: str, path: Path, largest_bytes: int, what: str) -> bytes:
+    """Bytes of a file that a card names; it stays in the folder of the card."""
+    accepted, written = "give the name of a file beside the card", Path(str(document.table[key]))
+    if written.is_absolute() or ".." in written.parts:
+        raise document.error((key,), "lies outside the folder of the card", accepted)
+    if not os.path.isfile(path):
+        raise document.error((key,), "is not there", accepted)
+    return read_limited(path, shown_name(path), largest_bytes, what)
 
 
 def _without_card(name: str, path: Path, home: Path) -> Luminaire:

@@ -117,6 +117,8 @@ def _wrong_type(
         return document.error(path, "has too many parts", f"give {most}{decimals}" if most else None)
     if kind == "too_short":
         return document.error(path, "is empty", _accepted(annotation, system), show=False)
+    if kind == "bool_type":
+        return document.error(path, "is neither true nor false", "give true or false, without quotes")
     if kind in _NOT_COUNT:
         return document.error(path, "is not a count", "give a whole number of 1 or more")
     return document.error(path, "cannot be used here", _accepted(annotation, system))

@@ -15,8 +15,9 @@ from scenelux.units import FOOT_M, INCH_M, KM_H_M_S, LUX_PER_FOOT_CANDLE, MPH_M_
 __all__ = ["DIMENSIONS", "Dimension", "DimensionName", "parse_quantity"]
 
 DimensionName = Literal[
-    "length", "angle", "illuminance", "luminance", "flux", "intensity", "speed", "ratio", "power", "time", "number"
-]
+    "length", "angle", "illuminance", "luminance", "flux", "intensity", "speed", "ratio", "power", "voltage", "current",
+    "time", "number",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,10 @@ DIMENSIONS: Mapping[DimensionName, Dimension] = MappingProxyType(
         ),
         "ratio": Dimension("a ratio", _names(("%", 0.01)), ("", ""), "", '0.8 or "80 %"'),
         "power": Dimension("a power", _names(("W", 1.0), ("kW", 1000.0)), ("W", "W"), "W", '"38 W"'),
+        "voltage": Dimension(
+            "a voltage", _names(("V", 1.0), ("mV", 0.001), ("kV", 1000.0)), ("V", "V"), "V", '"12.8 V"'
+        ),
+        "current": Dimension("a current", _names(("A", 1.0), ("mA", 0.001)), ("A", "A"), "A", '"2.97 A" or "350 mA"'),
         "time": Dimension(
             "a time",
             _names(("s", 1.0), ("ms", 0.001), ("min", 60.0), ("h", 3600.0)),
