@@ -1,0 +1,1 @@
+"""H-V tables: test points of warning lamps and headlamps as laboratories list them, reading and writing."""
