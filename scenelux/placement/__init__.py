@@ -84,5 +84,12 @@ def place(scene: SceneDocument) -> PlacedScene:
         placed_lamps=lamps,
         lamps=engine_lamps(lamps),
         blockers=blockers_of(tuple(vehicles.values())),
-        notes=tuple(f"{name}: {warning}" for name, data in luminaires.items() for warning in data.warnings),
+        notes=(
+            *(f"{name}: {warning}" for name, data in luminaires.items() for warning in data.warnings),
+            *(
+                f"{lamp.id}: TILT factor {lamp.tilt_factor:.4g} applied, at {lamp.burning_tilt_deg:.4g} deg"
+                for lamp in lamps
+                if lamp.luminaire.tilt_table is not None
+            ),
+        ),
     )

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.errors import InputError
+from scenelux.errors import DocumentError, InputError
 from scenelux.photometry import (
     CosinePower,
     EllipticalGaussian,
@@ -15,7 +15,9 @@ from scenelux.photometry import (
     IntensityDistribution,
     Opening,
     Orientation,
+    PhotometricFile,
     PolarTable,
+    TiltTable,
     flux_lm,
     opening_in_lamp,
     parse_orientation,
@@ -25,7 +27,7 @@ from scenelux.photometry import (
     sample,
     stated_opening,
 )
-from scenelux.scene.model import Beam, Luminaire
+from scenelux.scene.cards import Beam, Card, Luminaire
 
 __all__ = ["LuminaireData", "beam_of", "load_luminaire"]
 
@@ -34,7 +36,19 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class LuminaireData:
-    """A luminaire ready to be hung; the rows of opening_axes are the directions of the opening's sizes in lamp axes."""
+    """A luminaire ready to be hung.
+
+    Parameters
+    ----------
+    name, title, kind, data_class, status, power_w : as its card says.
+    distribution, opening, orientation : intensities, luminous opening and mounting.
+    table : the same for the engine.
+    flux_lm, peak_cd : measures of the distribution.
+    opening_m, opening_axes, opening_round : sizes, and rows of their directions in lamp axes.
+    warnings : sentences about its file.
+    file : the photometric file as read; none for a stated beam.
+    tilt_table : applied when a lamp is hung; only where the card asks for it.
+    """
 
     name: str
     title: str
@@ -43,6 +57,7 @@ class LuminaireData:
     status: str
     power_w: float | None
     distribution: IntensityDistribution
+    opening: Opening
     orientation: Orientation
     table: PolarTable
     flux_lm: float
@@ -51,6 +66,8 @@ class LuminaireData:
     opening_axes: Array
     opening_round: bool
     warnings: tuple[str, ...]
+    file: PhotometricFile | None = None
+    tilt_table: TiltTable | None = None
 
 
 def load_luminaire(luminaire: Luminaire) -> LuminaireData:
@@ -62,7 +79,8 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
     """
     card = luminaire.card
     try:
-        distribution, opening, warnings = _photometry(luminaire)
+        file = _file(luminaire)
+        distribution, opening = (file.distribution, file.opening) if file else _stated(card)
         orientation = parse_orientation(distribution.photometric_type, card.face, card.top)
     except InputError as error:
         raise error.at(file=luminaire.card_file) from None
@@ -75,6 +93,7 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
         status=card.source.status,
         power_w=card.power_w,
         distribution=distribution,
+        opening=opening,
         orientation=orientation,
         table=polar_table(distribution, orientation),
         flux_lm=flux_lm(distribution),
@@ -82,19 +101,34 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
         opening_m=mounted.size_m,
         opening_axes=mounted.axes,
         opening_round=mounted.is_round,
-        warnings=warnings,
+        warnings=tuple(warning.sentence for warning in file.warnings) if file else (),
+        file=file,
+        tilt_table=file.tilt if file and card.apply_tilt_table else None,
     )
 
 
-def _photometry(luminaire: Luminaire) -> tuple[IntensityDistribution, Opening, tuple[str, ...]]:
-    if luminaire.data is not None:
-        file = read_photometric(luminaire.data, luminaire.data_file or luminaire.name)
-        return file.distribution, file.opening, tuple(warning.sentence for warning in file.warnings)
-    assert luminaire.card.beam is not None
-    distribution, opening = sample(beam_of(luminaire.card.beam)), luminaire.card.opening
+def _file(luminaire: Luminaire) -> PhotometricFile | None:
+    """The photometric file of a luminaire, with what its card says about it."""
+    if luminaire.data is None:
+        return None
+    card, shown = luminaire.card, luminaire.data_file or luminaire.name
+    part = card.lamp_set or card.emitter or 1
+    file = read_photometric(luminaire.data, shown, neighbour=dict(luminaire.neighbours).get, part=part)
+    if card.apply_tilt_table and file.tilt is None:
+        accepted = "leave it out: the photometric file has no TILT table"
+        raise DocumentError("has nothing to apply", key="apply_tilt_table", value=True, accepted=accepted)
+    if card.basis is not None and file.basis not in (None, card.basis):
+        raise DocumentError("is not what the file says", key="basis", value=card.basis, accepted=f"it says {file.basis}")
+    return replace(file, basis=file.basis or card.basis)
+
+
+def _stated(card: Card) -> tuple[IntensityDistribution, Opening]:
+    """The beam and the opening that a card states."""
+    assert card.beam is not None
+    distribution, opening = sample(beam_of(card.beam)), card.opening
     if opening is None:
-        return distribution, Opening(), ()
-    return distribution, stated_opening(distribution, opening.shape, opening.length_m, opening.width_m), ()
+        return distribution, Opening()
+    return distribution, stated_opening(distribution, opening.shape, opening.length_m, opening.width_m)
 
 
 def beam_of(beam: Beam) -> CosinePower | EllipticalGaussian | FlatTop:

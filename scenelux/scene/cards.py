@@ -202,3 +202,4 @@ class Luminaire:
     inputs: tuple[Input, ...] = ()
     spectrum_file: str | None = None
     spectrum: bytes | None = None
+    neighbours: tuple[tuple[str, bytes], ...] = ()  # files that the photometric file names

@@ -28,9 +28,13 @@ __all__ = [
 ]
 
 LARGEST_CARD_BYTES = 100_000
+_HEAD_BYTES = 20_000  # of a photometric file, where its keywords stand
 
-_PHOTOMETRIC = ".ies"
-_OTHER_FORMATS = (".ldt", ".xml")
+_PHOTOMETRIC = (".ies", ".ldt", ".xml", ".csv", ".txt")
+"""Endings of files that a lamp may name without a card; which format it is, the content tells."""
+
+_TILT_FILE = re.compile(rb"(?:\A|[\r\n])TILT=([^\r\n/\\]+)")
+LARGEST_TILT_BYTES = 1_000_000
 
 
 def shown_name(path: Path) -> str:
@@ -124,7 +128,7 @@ class Catalogue:
         name : as a lamp names it; paths start at the folder of the scene.
         """
         path = self._path(name)
-        if path.suffix.lower() == _PHOTOMETRIC:
+        if path.suffix.lower() != ".toml":
             return _without_card(name, path, self.folders[0])
         return read_luminaire(name, path, self.folders[0])
 
@@ -139,9 +143,8 @@ class Catalogue:
         for folder in self.folders:
             if os.path.isfile(folder / f"{name}.toml"):
                 return folder / f"{name}.toml"
-        if name.lower().endswith(_OTHER_FORMATS) or os.path.isfile(self.folders[0] / name):
-            problem = "is not of a kind that can be read"
-            raise DocumentError(problem, accepted="LM-63 files (.ies) and cards (.toml) are read")
+        if os.path.isfile(self.folders[0] / name):  # a photometric file of any name
+            return self.folders[0] / name
         raise DocumentError("is not a luminaire", accepted=near(name, self.names()))
 
 
@@ -159,8 +162,9 @@ def read_luminaire(name: str, card_file: Path, home: Path) -> Luminaire:
     if card.file is not None:
         file = card_file.parent / card.file
         data = photometric_file(document, card, file)
-        inputs = (*luminaire.inputs, recorded(file, home, data))
-        luminaire = replace(luminaire, data_file=shown_name(file), data=data, inputs=inputs)
+        inputs, neighbours = _with_tilt_file(file, home, data)
+        inputs = (*luminaire.inputs, *inputs)
+        luminaire = replace(luminaire, data_file=shown_name(file), data=data, neighbours=neighbours, inputs=inputs)
     if card.spectrum is not None:
         file = card_file.parent / card.spectrum
         data = _beside_card(document, "spectrum", file, LARGEST_SPECTRUM_BYTES, "a spectrum")
@@ -196,13 +200,26 @@ def _beside_card(document: Document, key: str, path: Path, largest_bytes: int, w
     return read_limited(path, shown_name(path), largest_bytes, what)
 
 
+def _with_tilt_file(path: Path, home: Path, data: bytes) -> tuple[tuple[Input, ...], tuple[tuple[str, bytes], ...]]:
+    """What was read: a photometric file and, where it names one that lies beside it, its tilt file."""
+    read = (recorded(path, home, data),)
+    match = _TILT_FILE.search(data)
+    name = match[1].decode("latin-1").strip() if match else "NONE"
+    beside = path.parent / name
+    if name.upper() in ("NONE", "INCLUDE") or not name.isprintable() or not os.path.isfile(beside):
+        return read, ()
+    tilt = read_limited(beside, shown_name(beside), LARGEST_TILT_BYTES, "a tilt file")
+    return (*read, recorded(beside, home, tilt)), ((name, tilt),)
+
+
 def _without_card(name: str, path: Path, home: Path) -> Luminaire:
     shown = shown_name(path)
     data = read_limited(path, shown, LARGEST_PHOTOMETRIC_BYTES, "a photometric file")
-    keywords = data.partition(b"TILT=")[0].decode("latin-1")
-    invented = re.search(rf"^\s*\[\w+\]\s*{INVENTED}\b", keywords, re.MULTILINE)
+    head = data[:_HEAD_BYTES].replace(b"\0", b"").partition(b"TILT=")[0].decode("latin-1")
+    invented = re.search(rf"(?:^|[\]>#:])[ \t]*{INVENTED}\b", head, re.MULTILINE | re.IGNORECASE)
     source = CardSource(title=f"Photometric file {path.name}, no card", status="invented" if invented else "own")
-    data_class: DataClass = "fitted from several figures" if CALCULATED_FROM_BEAM in keywords else "measured file"
+    data_class: DataClass = "fitted from several figures" if CALCULATED_FROM_BEAM in head else "measured file"
     card = Card(format="scenelux luminaire 1", name=path.stem, kind="work", file=path.name,
                 data_class=data_class, source=source)  # fmt: skip
-    return Luminaire(name, card, None, shown, data, (recorded(path, home, data),))
+    inputs, neighbours = _with_tilt_file(path, home, data)
+    return Luminaire(name, card, None, shown, data, inputs, neighbours=neighbours)

@@ -94,7 +94,7 @@ def test_picture(tmp_path: Path) -> None:
         (("show", "side-flood", "--at", "3"), "is not a pair of angles"),
         (("show", "side-flood", "--at", "nan,3"), "is not a pair of angles"),
         (("show", "side-flood", "--at", "0,181"), "gamma runs from 0 deg"),
-        (("show", "vendor.LDT"), "LM-63 files (.ies) and cards (.toml) are read"),
+        (("show", "vendor.LDT"), "is not a file"),
         (("show", "side-flood", "--tilt", "5 ft"), "5 ft"),
         (("show", "side-flood", "--picture", "/no/such/folder/a.png"), "cannot be written"),
         (("make", "x.ies"), "is not a form of beam"),
