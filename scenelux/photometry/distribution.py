@@ -46,9 +46,7 @@ class IntensityDistribution:
 
     def __post_init__(self) -> None:
         for name in ("horizontal_deg", "vertical_deg", "candela"):
-            array = np.array(getattr(self, name), np.float64)
-            array.flags.writeable = False
-            object.__setattr__(self, name, array)
+            object.__setattr__(self, name, _frozen(getattr(self, name)))
         low_h, high_h, low_v, high_v = (0, 360, 0, 180) if self.photometric_type == "C" else (-90, 90, -90, 90)
         _check_angles("horizontal_deg", self.horizontal_deg, low_h, high_h)
         _check_angles("vertical_deg", self.vertical_deg, low_v, high_v)
@@ -56,7 +54,7 @@ class IntensityDistribution:
             raise UsageError("does not close the circle", key="horizontal_deg", accepted="type C goes from 0 to 360")
         if self.candela.shape != (self.horizontal_deg.size, self.vertical_deg.size):
             raise UsageError(f"has shape {self.candela.shape}, not (horizontal, vertical angles)", key="candela")
-        if not np.isfinite(self.candela).all() or self.candela.min() < 0.0:
+        if not (self.candela.min() >= 0.0 and self.candela.max() < np.inf):
             raise UsageError("is not a table of finite intensities from 0 up", key="candela")
 
     def candela_at(self, horizontal_deg: ArrayLike, vertical_deg: ArrayLike) -> Array:
@@ -78,6 +76,16 @@ class IntensityDistribution:
     def intensity(self, directions: ArrayLike) -> Array:
         """Intensity in directions (..., 3) of the photometric frame [cd]; their length does not matter."""
         return self.candela_at(*angles(self.photometric_type, directions))
+
+
+def _frozen(values: ArrayLike) -> Array:
+    """A read-only copy; an array that nobody can write to any more is taken as it is, since tables may be large."""
+    known = isinstance(values, np.ndarray) and values.dtype == np.float64 and values.base is None
+    if known and not values.flags.writeable:  # type: ignore[union-attr]
+        return np.asarray(values)
+    array = np.array(values, np.float64)
+    array.flags.writeable = False
+    return array
 
 
 def _check_angles(name: str, values: Array, low: float, high: float) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,7 @@ from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.measures import flux_lm
 
-__all__ = ["check_intensities", "clean_intensities"]
+__all__ = ["Places", "check_intensities", "clean_intensities"]
 
 Array = NDArray[np.float64]
 Keywords = tuple[tuple[str, str], ...]
@@ -19,8 +20,35 @@ Keywords = tuple[tuple[str, str], ...]
 LARGEST_CANDELA = 1e12
 """No lamp sends more in any direction."""
 
+_LONGEST_FIGURE = 40
+_MOST_FIGURES = 5  # keywords that disagree with the flux, told one by one
+_FIGURE_IS_OF_LAMP = ("LAMP", "RATED")
+
 _RADIANT = re.compile(r"\bm?W\s*/\s*sr\b|\bmW\b|[uµμ]mol", re.IGNORECASE)
 _FIGURE = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*(?:lm|lumens?)?\s*", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Places:
+    """Offsets in a file of what the warnings speak of; None where the format has no such place.
+
+    Parameters
+    ----------
+    vertical_angles, candela, lumens : where these begin.
+    keywords : of each keyword in order, or empty.
+    """
+
+    vertical_angles: int | None = None
+    candela: int | None = None
+    lumens: int | None = None
+    keywords: tuple[int, ...] = ()
+
+    def of_keyword(self, index: int) -> int | None:
+        """Where a keyword stands."""
+        return self.keywords[index] if index < len(self.keywords) else None
+
+
+_NOWHERE = Places()
 
 
 def clean_intensities(written: Array, factor: float, log: FaultLog, offset: int) -> Array:
@@ -48,7 +76,11 @@ def clean_intensities(written: Array, factor: float, log: FaultLog, offset: int)
 
 
 def check_intensities(
-    distribution: IntensityDistribution, rated_flux_lm: float | None, keywords: Keywords, log: FaultLog
+    distribution: IntensityDistribution,
+    rated_flux_lm: float | None,
+    keywords: Keywords,
+    log: FaultLog,
+    places: Places = _NOWHERE,
 ) -> None:
     """Warns of what is odd about a distribution, and refuses one that says it is radiant.
 
@@ -58,43 +90,54 @@ def check_intensities(
     rated_flux_lm : of the lamps, None with absolute photometry [lm].
     keywords : of the file.
     log : takes the warnings and words the errors.
+    places : where the file states what the warnings speak of.
     """
-    _check_edges(distribution, log)
+    _check_edges(distribution, log, places)
     flux = flux_lm(distribution)
     if rated_flux_lm and flux > 1.02 * rated_flux_lm:
-        log.warn(52, f"the flux of {flux:.4g} lm is above that of the rated lamps, {rated_flux_lm:.4g} lm")
-    _check_stated_flux(flux, keywords, log)
-    _check_radiant(keywords, log)
+        told = f"the flux of {flux:.4g} lm is above that of the rated lamps, {rated_flux_lm:.4g} lm"
+        log.warn(52, told, places.lumens)
+    _check_stated_flux(flux, keywords, log, places)
+    _check_radiant(keywords, log, places)
 
 
-def _check_edges(distribution: IntensityDistribution, log: FaultLog) -> None:
+def _check_edges(distribution: IntensityDistribution, log: FaultLog, places: Places) -> None:
     v, candela = distribution.vertical_deg, distribution.candela
     highest = float(candela.max())
     if np.diff(v).max() > 45.0:
-        log.warn(43, f"the vertical angles have a gap of {np.diff(v).max():g} deg")
+        log.warn(43, f"the vertical angles have a gap of {np.diff(v).max():g} deg", places.vertical_angles)
     if distribution.photometric_type != "C" or highest == 0.0:
         return
     for at in (0, -1):
         if v[at] == 90.0 and (edge := float(candela[:, at].max())) > 0.02 * highest:
-            log.warn(40, f"the table stops at 90 deg with {100 * edge / highest:.0f} % of the peak")
+            told = f"the table stops at 90 deg with {100 * edge / highest:.0f} % of the peak"
+            log.warn(40, told, places.vertical_angles)
         if v[at] in (0.0, 180.0) and np.ptp(candela[:, at]) > 0.02 * highest:
-            log.warn(42, f"the planes disagree about the intensity at {v[at]:g} deg, where they meet")
+            told = f"the planes disagree about the intensity at {v[at]:g} deg, where they meet"
+            log.warn(42, told, places.candela)
 
 
-def _check_stated_flux(flux: float, keywords: Keywords, log: FaultLog) -> None:
+def _check_stated_flux(flux: float, keywords: Keywords, log: FaultLog, places: Places) -> None:
     """Compares with keywords such as _LUMINAIRELUMENS; those of the bare lamp state something else."""
-    for key, text in keywords:
-        stated = _FIGURE.fullmatch(text)
-        if stated is None or "LAMP" in key or not ("LUMEN" in key or "FLUX" in key):
+    told = 0
+    for index, (key, text) in enumerate(keywords):
+        if any(part in key for part in _FIGURE_IS_OF_LAMP) or not ("LUMEN" in key or "FLUX" in key):
             continue
-        if abs(flux - float(stated[1])) > 0.03 * float(stated[1]):
-            log.warn(53, f"the keyword {key} states {stated[1]} lm, the intensities give {flux:.4g} lm")
+        stated = _FIGURE.fullmatch(text) if len(text) <= _LONGEST_FIGURE else None
+        if stated is None or abs(flux - float(stated[1])) <= 0.03 * float(stated[1]):
+            continue
+        sentence = f"the keyword {key} states {stated[1]} lm, the intensities give {flux:.4g} lm"
+        log.warn(53, sentence, places.of_keyword(index))
+        told += 1
+        if told == _MOST_FIGURES:
+            return
 
 
-def _check_radiant(keywords: Keywords, log: FaultLog) -> None:
-    for key, text in keywords:
-        found = _RADIANT.search(text)
+def _check_radiant(keywords: Keywords, log: FaultLog, places: Places) -> None:
+    for index, (key, text) in enumerate(keywords):
+        found, at = _RADIANT.search(text), places.of_keyword(index)
         if found and "UNIT" in key:
-            raise log.error(54, "says that the data are radiant, not luminous", key=key, value=text)
+            raise log.error(54, "says that the data are radiant, not luminous", at, key=key, value=text)
         if found:
-            log.warn(54, f'the text "{found[0]}" suggests radiant data: check that the values are candelas')
+            told = f'the text "{" ".join(found[0].split())}" suggests radiant data: check that the values are candelas'
+            log.warn(54, told, at)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,6 +17,7 @@ __all__ = ["Peak", "Widths", "beam_angles", "candela_in_vehicle_convention", "fi
 
 Array = NDArray[np.float64]
 
+_BLOCK = 1 << 18  # values that are integrated at a time
 _STEP_DEG = 0.05  # of the search for the outermost crossing, which is then closed in on
 
 
@@ -39,11 +41,17 @@ def flux_lm(distribution: IntensityDistribution) -> float:
     h, v = np.radians(distribution.horizontal_deg), np.radians(distribution.vertical_deg)
     candela = distribution.candela
     if distribution.photometric_type == "B":
-        inner, across = segment_integrals(h, candela.T, "cos").sum(axis=-1), v
+        inner, across = _integrals(h, candela.T, "cos"), v
     else:
-        inner = segment_integrals(v, candela, "sin" if distribution.photometric_type == "C" else "cos").sum(axis=-1)
-        across = h
+        inner, across = _integrals(v, candela, "sin" if distribution.photometric_type == "C" else "cos"), h
     return float(np.sum(np.diff(across) * 0.5 * (inner[1:] + inner[:-1])))
+
+
+def _integrals(x_rad: Array, rows: Array, weight: Literal["sin", "cos"]) -> Array:
+    """Integral of each row, some rows at a time: the table may hold millions of values."""
+    size = max(2, _BLOCK // x_rad.size)
+    blocks = (rows[first : first + size] for first in range(0, rows.shape[0], size))
+    return np.concatenate([segment_integrals(x_rad, block, weight).sum(axis=-1) for block in blocks])
 
 
 @dataclass(frozen=True)

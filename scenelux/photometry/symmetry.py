@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,7 @@ from scenelux.photometry.directions import PhotometricType
 __all__ = ["SIDEWAYS", "Refused", "unfold"]
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.int64]
 Warn = Callable[[int, str], None]
 
 SIDEWAYS = "mirrored in the plane 90-270"
@@ -48,12 +50,13 @@ def unfold(kind: PhotometricType, h: Array, v: Array, candela: Array, warn: Warn
     """
     if kind == "C":
         v = _vertical_range(v, ((0.0, 90.0), (90.0, 180.0)), (0.0, 180.0), warn)
-        h, candela, symmetry = _unfold_circle(h, candela, warn)
-        return h, v, candela, symmetry
+        circle = _circle(h, candela, warn)
+        return circle.h, v, circle.candela(candela), circle.symmetry
     v = _vertical_range(v, ((-90.0, 0.0), (90.0, 90.0)), (-90.0, 90.0), warn)
-    h, candela, across = _unfold_planes(h, candela, warn)
-    v, turned, up = _mirrored(v, candela.T)
-    return h, v, turned.T, " and ".join(one for one in (across, "mirrored in V" if up else "") if one)
+    h, rows, across = _mirrored(_plane_range(h, warn))
+    v, columns, up = _mirrored(v)
+    words = ["mirrored in H" if across else "none", *(["mirrored in V"] if up else [])]
+    return h, v, candela[np.ix_(rows, columns)], " and ".join(words)
 
 
 def _snapped(key: str, values: Array, *ends: float) -> Array:
@@ -80,27 +83,49 @@ def _vertical_range(
     return v
 
 
-def _unfold_circle(h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+@dataclass(frozen=True, eq=False)
+class _Circle:
+    """Planes from 0 to 360, each as the number of the listed plane that it repeats.
+
+    `blend` tells how plane 0 comes about where it is not listed: two planes and the share of the second.
+    """
+
+    h: Array
+    planes: Indices
+    symmetry: str
+    blend: tuple[int, int, float] | None = None
+
+    def candela(self, listed: Array) -> Array:
+        """The intensities of all planes, in one new table."""
+        table = np.empty((self.planes.size, listed.shape[1]))
+        np.take(listed, self.planes, axis=0, out=table, mode="clip")  # another mode would hold a second table
+        if self.blend:
+            first, second, share = self.blend
+            table[0] = table[-1] = (1.0 - share) * listed[first] + share * listed[second]
+        return table
+
+
+def _circle(h: Array, candela: Array, warn: Warn) -> _Circle:
     h = _snapped("horizontal angles", h, 0.0, 90.0, 180.0, 270.0, 360.0)
-    first, last = h[0], h[-1]
+    first, last, planes = h[0], h[-1], np.arange(h.size)
     if h.size == 1 and first == 0.0:
-        return np.array((0.0, 360.0)), np.repeat(candela, 2, axis=0), "rotational"
+        return _Circle(np.array((0.0, 360.0)), np.array((0, 0)), "rotational")
     if (first, last) == (90.0, 270.0):
-        return _unfold_sideways(h, candela)
+        return _sideways(h)
     if first != 0.0 or h.size == 1 or last > 360.0:
         raise _refuse_ends("begin or end at no angle of their type", _CIRCLE_ENDS)
     if last == 360.0:
         _compare_ends(candela, warn)
-        return h, np.vstack((candela[:-1], candela[:1])), "none"
+        return _Circle(h, np.append(planes[:-1], 0), "none")
     if last in (90.0, 180.0):
         symmetry = "quadrants" if last == 90.0 else "mirrored in the plane 0-180"
         while last < 360.0:
-            h, candela = np.concatenate((h, (2 * last - h[:-1])[::-1])), np.vstack((candela, candela[:-1][::-1]))
+            h, planes = np.append(h, (2 * last - h[:-1])[::-1]), np.append(planes, planes[:-1][::-1])
             last *= 2.0
-        return h, candela, symmetry
+        return _Circle(h, planes, symmetry)
     if last > 180.0 and 360.0 - last <= 1.5 * np.diff(h).max() + 1e-9:
         warn(34, f"the planes end at {last:g} deg, the circle is closed with plane 0")
-        return np.append(h, 360.0), np.vstack((candela, candela[:1])), "none"
+        return _Circle(np.append(h, 360.0), np.append(planes, 0), "none")
     raise _refuse_ends(f"end at {last:g} deg", _CIRCLE_ENDS)
 
 
@@ -108,37 +133,38 @@ def _refuse_ends(problem: str, accepted: str) -> Refused:
     return Refused(38, "horizontal angles", problem, accepted)
 
 
-def _unfold_sideways(h: Array, candela: Array) -> tuple[Array, Array, str]:
+def _sideways(h: Array) -> _Circle:
     """Planes 90 to 270, mirrored in the plane 90-270: a plane C outside is plane 180 - C."""
     mirror = np.round(180.0 - h, 9) % 360.0
     inner = (mirror < 90.0) | (mirror > 270.0)
-    angles = np.concatenate((h, mirror[inner]))
+    angles, planes = np.append(h, mirror[inner]), np.append(np.arange(h.size), np.flatnonzero(inner))
     order = np.argsort(angles, kind="stable")
-    angles, candela = angles[order], np.vstack((candela, candela[inner]))[order]
-    if angles[0] != 0.0:  # plane 180 is not listed: the mirror pair around it gives plane 0
-        share = (360.0 - angles[-1]) / (360.0 - angles[-1] + angles[0])
-        angles = np.concatenate(((0.0,), angles))
-        candela = np.vstack(((1 - share) * candela[-1] + share * candela[0], candela))
-    return np.append(angles, 360.0), np.vstack((candela, candela[:1])), SIDEWAYS
+    angles, planes = angles[order], planes[order]
+    if angles[0] == 0.0:
+        return _Circle(np.append(angles, 360.0), np.append(planes, planes[0]), SIDEWAYS)
+    gap = 360.0 - angles[-1]  # plane 180 is not listed: the mirror pair around it gives plane 0
+    blend = (int(planes[-1]), int(planes[0]), float(gap / (gap + angles[0])))
+    angles, planes = np.concatenate(((0.0,), angles, (360.0,))), np.concatenate(((0,), planes, (0,)))
+    return _Circle(angles, planes, SIDEWAYS, blend)
 
 
 def _compare_ends(candela: Array, warn: Warn) -> None:
-    if np.abs(candela[0] - candela[-1]).max() > 0.005 * np.abs(candela).max():
+    if np.abs(candela[0] - candela[-1]).max() > 0.005 * max(candela.max(), -candela.min()):
         warn(35, "planes 0 and 360 differ, plane 0 is used for both")
 
 
-def _unfold_planes(h: Array, candela: Array, warn: Warn) -> tuple[Array, Array, str]:
+def _plane_range(h: Array, warn: Warn) -> Array:
     h = _snapped("horizontal angles", h, -90.0, 0.0, 90.0)
     if h.size == 1 or h[0] < -90.0 or h[-1] > 90.0 or (h[0] != 0.0 and abs(h[0] + h[-1]) > MATCH_DEG):
         raise _refuse_ends("begin or end at no angle of their type", _PLANE_ENDS)
     if h[-1] != 90.0:
         warn(38, f"the horizontal angles cover only {h[0]:g} to {h[-1]:g} deg, no light is assumed outside")
-    h, candela, mirrored = _mirrored(h, candela)
-    return h, candela, "mirrored in H" if mirrored else "none"
+    return h
 
 
-def _mirrored(angles: Array, candela: Array) -> tuple[Array, Array, bool]:
-    """Both sides of a first axis that begins at 0."""
+def _mirrored(angles: Array) -> tuple[Array, Indices, bool]:
+    """Both sides of an axis that begins at 0, each angle with the number of the listed one that it repeats."""
+    listed = np.arange(angles.size)
     if angles[0] != 0.0:
-        return angles, candela, False
-    return np.concatenate((-angles[:0:-1], angles)), np.vstack((candela[:0:-1], candela)), True
+        return angles, listed, False
+    return np.append(-angles[:0:-1], angles), np.append(listed[:0:-1], listed), True

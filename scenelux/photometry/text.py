@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 
 from scenelux.errors import LimitError
@@ -16,6 +17,9 @@ PLAIN_NUMBER = re.compile(rb"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
 NUMBER = re.compile(PLAIN_NUMBER.pattern + rb"(?:[eEdD][+-]?[0-9]+)?")
 """The same with the exponent that some programs write."""
 
+_SOMETHING = re.compile(rb"[^\0\x1a \t\r\n]")
+_BLOCK = 1 << 20
+
 
 def plain_bytes(data: bytes, log: FaultLog, accepted: str = "give an LM-63, EULUMDAT or TM-33 file") -> bytes:
     """The text of a file without its byte order mark, UTF-16 turned into UTF-8; other than text is refused.
@@ -27,20 +31,28 @@ def plain_bytes(data: bytes, log: FaultLog, accepted: str = "give an LM-63, EULU
     accepted : for the message of a file that is no text.
     """
     check_size(data, log)
-    if not data.strip(b"\0\x1a \t\r\n"):
+    wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    body = _from_utf_16(data) if wide else data[3:] if data[:3] == b"\xef\xbb\xbf" else data
+    if not _SOMETHING.search(body):
         raise log.error(59, "is an empty file", accepted=accepted)
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        log.warn(30, "the file is UTF-16 text")
-        return data.decode("utf-16", errors="replace").encode("utf-8", errors="replace")
-    if data[:3] == b"\xef\xbb\xbf":
-        log.warn(28, "the file begins with a byte order mark")
-        data = data[3:]
-    start = data[:400]
+    if wide:
+        log.warn(30, "the file is UTF-16 text", 0)
+        return body
+    if body is not data:
+        log.warn(28, "the file begins with a byte order mark", 0)
+    start = body[:400]
     if max(start[0::2].count(0), start[1::2].count(0)) > 0.3 * len(start[0::2]):
         raise log.error(30, "looks like UTF-16 text without its byte order mark", accepted="save it as plain text")
-    if b"\0" in data.rstrip(b"\0\x1a \t\r\n") or data[:4] in (b"%PDF", b"PK\x03\x04", b"\x89PNG"):
+    if b"\0" in body.rstrip(b"\0\x1a \t\r\n") or body[:4] in (b"%PDF", b"PK\x03\x04", b"\x89PNG"):
         raise log.error(59, "looks like a binary file", accepted=accepted)
-    return data
+    return body
+
+
+def _from_utf_16(data: bytes) -> bytes:
+    """Block by block, so that no second copy of a large text is made."""
+    decoder = codecs.getincrementaldecoder("utf-16")(errors="replace")
+    blocks = (decoder.decode(data[at : at + _BLOCK], at + _BLOCK >= len(data)) for at in range(0, len(data), _BLOCK))
+    return b"".join([block.encode("utf-8", errors="replace") for block in blocks])
 
 
 def check_size(data: bytes, log: FaultLog) -> None:

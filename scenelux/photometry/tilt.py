@@ -36,12 +36,20 @@ class TiltTable:
     factors: tuple[float, ...]
     lamp_position_deg: tuple[float, float] | None = None
 
+    @property
+    def source_position_deg(self) -> tuple[float, float]:
+        """Direction of the light source as type C angles (C, gamma): the stated position, or that of the geometry."""
+        return self.lamp_position_deg or {1: (0.0, 0.0), 2: (90.0, 90.0), 3: (0.0, 90.0)}[self.geometry]
+
     def factor_at(self, tilt_deg: float) -> float:
-        """The factor at a tilt, linear between the angles; a table that ends at 90 deg counts for both halves alike.
+        """The factor at a tilt, linear between the angles; nan outside them.
+
+        A table that ends at 90 deg counts for both halves alike, which implementers report and no edition read here
+        confirms.
 
         Parameters
         ----------
         tilt_deg : 0..180 [deg].
         """
         folded = 180.0 - tilt_deg if self.angles_deg[-1] <= 90.0 < tilt_deg else tilt_deg
-        return float(np.interp(folded, self.angles_deg, self.factors))
+        return float(np.interp(folded, self.angles_deg, self.factors, left=np.nan, right=np.nan))

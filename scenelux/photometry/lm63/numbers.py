@@ -3,31 +3,83 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from scenelux.errors import PhotometricError
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.text import NUMBER, PLAIN_NUMBER
 
-__all__ = ["NumberStream", "with_decimal_points"]
+__all__ = ["NumberStream", "as_delimiters_or_points", "shown"]
 
 Array = NDArray[np.float64]
+Read = TypeVar("Read")
 
 _DELIMITERS = b" \t\r\n,\v\f"
 _IS_TOKEN = np.ones(256, np.bool_)
 _IS_TOKEN[list(_DELIMITERS)] = False
+_IS_DIGIT = np.zeros(256, np.bool_)
+_IS_DIGIT[list(b"0123456789")] = True
 _TO_BLANK = bytes.maketrans(_DELIMITERS, b" " * len(_DELIMITERS))
 _TO_E = bytes.maketrans(b"EdD", b"eee")
-_TOKEN = re.compile(rb"[^ \t\r\n,\v\f]+")
+_LONGEST = 400  # characters of a number
+_TOKEN = re.compile(rb"[^ \t\r\n,\v\f]{1,%d}" % (_LONGEST + 1))
+_TOUCHING = re.compile(rb",[ \t]*,")
+_TAIL = re.compile(rb"[\0\x1a]")
 _LOOKS_SPECIAL = re.compile(rb"[+-]?(?:nan|inf|infinity|0x[0-9a-f]*|[0-9.]*_[0-9._]*)", re.IGNORECASE)
-_BLOCK = 1 << 17
+_BLOCK = 1 << 16  # numbers read at a time
+_BYTES = 1 << 20  # bytes looked at at a time
+_KEPT = 4_500_000  # places of tokens that are kept; a file at the limits of the reader has fewer
 
 
-def with_decimal_points(body: bytes, start: int) -> bytes | None:
+def as_delimiters_or_points(body: bytes, start: int, log: FaultLog, read: Callable[[bytes, FaultLog], Read]) -> Read:
+    """Reads numbers with the comma as a delimiter, or else as a decimal point when that fits the counts exactly.
+
+    Parameters
+    ----------
+    body : the text as bytes.
+    start : where the numbers begin.
+    log : takes the warnings of the reading that fits.
+    read : reads all numbers of a text, or raises.
+    """
+    first = replace(log, warnings=[])
+    try:
+        result = read(body, first)
+    except PhotometricError as failed:
+        error = failed.with_traceback(None)
+        error.__context__ = None  # both let go of the numbers read so far
+    else:
+        log.warnings += first.warnings
+        return result
+    pointed, second = _with_decimal_points(body, start), replace(log, warnings=[])
+    if pointed is None:
+        raise error
+    try:
+        result = read(pointed, second)
+    except PhotometricError:
+        hint = "numbers take a decimal point, a comma separates them"
+        error.accepted = "; ".join(part for part in (error.accepted, hint) if part)
+        raise error from None
+    log.warn(19, "numbers are written with decimal commas, read as decimal points", start)
+    log.warnings += second.warnings
+    return result
+
+
+def _with_decimal_points(body: bytes, start: int) -> bytes | None:
     """The text with each comma between two digits, from an offset on, as a point; None where there is none."""
-    changed = re.sub(rb"(?<=[0-9]),(?=[0-9])", b".", body[start:])
-    return None if changed == body[start:] else body[:start] + changed
+    text = np.frombuffer(bytearray(body), np.uint8)
+    changed = False
+    for first in range(start, len(body), _BYTES):
+        commas = first + np.flatnonzero(text[first : first + _BYTES] == ord(","))
+        commas = commas[(commas > start) & (commas < len(body) - 1)]
+        commas = commas[_IS_DIGIT[text[commas - 1]] & _IS_DIGIT[text[commas + 1]]]
+        text[commas] = ord(".")
+        changed = changed or commas.size > 0
+    return text.tobytes() if changed else None
 
 
 class NumberStream:
@@ -42,33 +94,39 @@ class NumberStream:
 
     def __init__(self, body: bytes, start: int, log: FaultLog) -> None:
         self._body, self._log, self.position = body, log, 0
-        token = _IS_TOKEN[np.frombuffer(body, np.uint8, offset=start)] if start < len(body) else np.empty(0, np.bool_)
-        self._starts = start + np.flatnonzero(token & ~np.concatenate(([False], token[:-1]))).astype(np.int64)
-        if match := re.compile(rb",[ \t]*,").search(body, start):
+        self._end = max(start, len(body.rstrip(b"\0\x1a" + _DELIMITERS)))
+        self._starts, self._count = _token_starts(body, start, self._end)
+        if match := _TOUCHING.search(body, start):
             log.warn(103, "two commas touch, read as one", match.start())
+        if match := _TAIL.search(body, self._end):
+            log.warn(26, "the file ends in Ctrl-Z or zero bytes, which are left out", match.start())
 
     @property
     def left(self) -> int:
         """How many tokens are left."""
-        return int(self._starts.size) - self.position
+        return self._count - self.position
 
     def offset(self, index: int | None = None) -> int:
         """Where a token begins, by default the next one; the end of the text when there is none."""
         at = self.position if index is None else index
-        return int(self._starts[at]) if at < self._starts.size else len(self._body)
+        return int(self._starts[at]) if at < self._starts.size else self._end
 
     def peek(self, index: int | None = None) -> bytes:
-        """A token, by default the next one; empty when there is none."""
-        match = _TOKEN.match(self._body, self.offset(index))
+        """A token, by default the next one, cut where no number is as long; empty when there is none."""
+        match = _TOKEN.match(self._body, self.offset(index), self._end)
         return match[0] if match else b""
 
-    def first_inside_line(self, indices: NDArray[np.int64]) -> int | None:
-        """The first of some tokens (each with one before it) that does not begin a line; None when all do."""
-        text = np.frombuffer(self._body, np.uint8)
-        line_ends = np.flatnonzero((text == 10) | (text == 13))
-        before, at = np.searchsorted(line_ends, self._starts[[indices - 1, indices]])
-        inside = np.flatnonzero(before == at)
-        return int(indices[inside[0]]) if inside.size else None
+    def begins_line(self, index: int | None = None) -> bool:
+        """Whether a token, by default the next one, is the first on its line; the end of the text begins one."""
+        at = self.position if index is None else index
+        if at == 0 or at >= self._count:
+            return True
+        gap = self._body[self.offset(at - 1) : self.offset(at)]
+        return b"\n" in gap or b"\r" in gap
+
+    def first_inside_line(self, indices: Iterable[int]) -> int | None:
+        """The first of some tokens that does not begin a line; None when all do."""
+        return next((at for at in indices if not self.begins_line(at)), None)
 
     def real(self, key: str) -> float:
         """Takes one number."""
@@ -79,10 +137,10 @@ class NumberStream:
         self._need(key, 1)
         token, offset = self.peek(), self.offset()
         if NUMBER.fullmatch(token) and not PLAIN_NUMBER.fullmatch(token):
-            raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=_shown(token))
+            raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=shown(token))
         value = self.real(key)
         if value != int(value):
-            raise self._log.error(21, "is not a whole number", offset, key=key, value=_shown(token))
+            raise self._log.error(21, "is not a whole number", offset, key=key, value=shown(token))
         return int(value)
 
     def reals(self, key: str, count: int) -> Array:
@@ -101,37 +159,66 @@ class NumberStream:
             raise self._log.error(24, found, self.offset(), key=key)
 
     def _block(self, key: str, count: int) -> Array:
-        last = self.offset(self.position + count - 1)
-        text = self._body[self.offset() : last + len(self.peek(self.position + count - 1))].translate(_TO_BLANK)
+        last = self.position + count - 1
+        text = self._body[self.offset() : self.offset(last) + len(self.peek(last))].translate(_TO_BLANK)
         others = set(text.translate(None, b"0123456789+-. "))
         if others and others <= set(b"eEdD"):
             text = text.translate(_TO_E)
         elif others:
             raise self._misfit(key, count)
+        tokens = text.split()
+        if len(text) > _LONGEST and max(map(len, tokens)) > _LONGEST:
+            raise self._misfit(key, count)
         try:
             # float() of a token of these letters alone takes exactly the grammar: no nan, hex or underscore.
-            values = np.array(list(map(float, text.split())))
+            values = np.fromiter(map(float, tokens), np.float64, count)
         except ValueError:
             raise self._misfit(key, count) from None
         if others:
             self._log.warn(20, "numbers are written with exponents", self.offset())
         if not np.isfinite(values).all():
             at = self.position + int(np.flatnonzero(~np.isfinite(values))[0])
-            raise self._log.error(22, "is too large", self.offset(at), key=key, value=_shown(self.peek(at)))
+            raise self._log.error(22, "is too large", self.offset(at), key=key, value=shown(self.peek(at)))
         return values
 
     def _misfit(self, key: str, count: int) -> Exception:
         """The error for the first token that is no number."""
-        at = next(at for at in range(self.position, self.position + count) if not NUMBER.fullmatch(self.peek(at)))
-        token, offset = self.peek(at), self.offset(at)
-        if _LOOKS_SPECIAL.fullmatch(token):
-            return self._log.error(22, "is not a number of the format", offset, key=key, value=_shown(token),
-                                   accepted="give digits with a decimal point")  # fmt: skip
-        if re.fullmatch(rb"[0-9.+-]+", token):
-            return self._log.error(23, "runs numbers together", offset, key=key, value=_shown(token),
-                                   accepted="put a blank between numbers")  # fmt: skip
-        return self._log.error(27, "stands where a number belongs", offset, key=key, value=_shown(token))
+        for at in range(self.position, self.position + count):
+            token, offset = self.peek(at), self.offset(at)
+            if len(token) > _LONGEST or not NUMBER.fullmatch(token):
+                break
+        code, problem, accepted = _what_is_wrong(token)
+        return self._log.error(code, problem, offset, key=key, value=shown(token), accepted=accepted)
 
 
-def _shown(token: bytes) -> str:
+def _what_is_wrong(token: bytes) -> tuple[int, str, str | None]:
+    """Number of the fault of a token that is no number, the fault in words, and what would be accepted."""
+    if len(token) > _LONGEST:
+        return 22, f"has more than {_LONGEST} characters", "give digits with a decimal point"
+    if _LOOKS_SPECIAL.fullmatch(token):
+        return 22, "is not a number of the format", "give digits with a decimal point"
+    if re.fullmatch(rb"[0-9.+-]+", token):
+        return 23, "runs numbers together", "put a blank between numbers"
+    if token.upper().startswith((b"[BLOCK", b"[ENDBLOCK")):
+        return 56, "begins another luminaire before this one has all its numbers", "give one file for each luminaire"
+    return 27, "stands where a number belongs", None
+
+
+def _token_starts(body: bytes, start: int, end: int) -> tuple[NDArray[np.int32], int]:
+    """Where tokens begin, as many as a file at the limits has, and how many there are in all."""
+    places, count, after_delimiter = [np.empty(0, np.int32)], 0, True
+    for first in range(start, end, _BYTES):
+        inside = _IS_TOKEN[np.frombuffer(body, np.uint8, min(_BYTES, end - first), first)]
+        begins = inside.copy()
+        begins[0] &= after_delimiter
+        begins[1:] &= ~inside[:-1]
+        after_delimiter = not inside[-1]
+        if count < _KEPT:
+            places.append((first + np.flatnonzero(begins)).astype(np.int32))
+        count += int(np.count_nonzero(begins))
+    return np.concatenate(places), count
+
+
+def shown(token: bytes) -> str:
+    """A token for a message."""
     return token[:40].decode("ascii", errors="replace")

@@ -63,6 +63,8 @@ _ROUND = frozenset(
 def read_opening(edition: Edition, width: float, length: float, height: float, unit_m: float) -> tuple[Opening, str]:
     """The opening that three signed sizes of a file stand for, and a sentence when it is not this edition's code.
 
+    A code of another edition is read as in the edition nearest in time.
+
     Parameters
     ----------
     edition : of the file.
@@ -75,20 +77,25 @@ def read_opening(edition: Edition, width: float, length: float, height: float, u
     """
     signs = "".join("0" if size == 0.0 else "-" if size < 0.0 else "+" for size in (width, length, height))
     sizes = {"w": abs(width) * unit_m, "l": abs(length) * unit_m, "h": abs(height) * unit_m, "0": 0.0}
-    if found := {**_EXTENSION, **_CODES[edition]}.get(signs):
-        return _opening(*found, sizes), ""
-    for other, codes in _CODES.items():
-        if signs in codes:
-            sentence = f"the shape of the opening is a code of the edition of {other}, read as {codes[signs][0]}"
-            return _opening(*codes[signs], sizes), sentence
+    for other in sorted(_CODES, key=lambda one: (abs(int(one) - int(edition)), one)):
+        found = _CODES[other].get(signs)
+        if found is None or (found[0] == "sphere" and width != height):
+            continue
+        opening = _opening(*found, sizes)
+        told = f"the shape of the opening is a code of the edition of {other}, read as {opening.solid}"
+        return opening, "" if _CODES[other] is _CODES[edition] else told
+    if signs in _EXTENSION:
+        return _opening(*_EXTENSION[signs], sizes), ""
     sentence = "the shape of the opening is in no edition, read as a box of the absolute sizes"
     return _opening("box", "lwh", sizes), sentence
 
 
 def _opening(solid: str, order: str, sizes: dict[str, float]) -> Opening:
     length, width, height = (sizes[letter] for letter in order)
-    if solid == "ellipse" and length == width:
-        solid = "circle"
+    if length == width:
+        solid = {"ellipse": "circle", "vertical elliptic cylinder": "vertical cylinder"}.get(solid, solid)
+    if length == width == height and solid == "ellipsoid":
+        solid = "sphere"
     shape: Shape = "point" if solid == "point" else "ellipse" if solid in _ROUND else "rectangle"
     return Opening(shape, length, width, height, solid)
 

@@ -7,18 +7,30 @@ from dataclasses import dataclass
 
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.lm63.openings import Edition
-from scenelux.photometry.lm63.write import REQUIRED_KEYWORDS
 from scenelux.photometry.text import decoded
 
-__all__ = ["Header", "read_header"]
+__all__ = ["REQUIRED_KEYWORDS", "Header", "looks_like_lm63", "read_header"]
 
-_HEADER_LIMIT_BYTES = 1_000_000
+REQUIRED_KEYWORDS = ("TEST", "TESTLAB", "ISSUEDATE", "MANUFAC")
+"""Of the editions of 2002 and 2019."""
+
+_REQUIRED: dict[str, tuple[str, ...]] = {
+    "1991": ("TEST", "MANUFAC"),
+    "2002": REQUIRED_KEYWORDS,
+    "2019": REQUIRED_KEYWORDS,
+}
+
+_HEAD_BYTES = 1_000_000
+_HEAD_LINES = 20_000
+_FIRST_BYTES = 65_536
 
 _TILT = re.compile(rb"(?:\A|(?<=[\r\n]))TILT=[^\r\n]*")
 _TILT_VARIANT = re.compile(rb"(?:\A|(?<=[\r\n]))[ \t]*TILT[ \t]*=[^\r\n]*", re.IGNORECASE)
 _LINE = re.compile(rb"[^\r\n]+")
 _KEYWORD = re.compile(r"\s*\[([^\[\]]{0,100})\](.*)", re.DOTALL)
-_IDENTIFIER = re.compile(r"\s*IES(?:NA)?\s*:?\s*(?:LM\s*-?\s*63\s*-?\s*)?(?:(19|20)?(\d\d))\s*", re.IGNORECASE)
+_IDENTIFIER = re.compile(
+    r"IES(?:NA)?[ :-]*(?:(?P<year>(?:19|20)?\d\d)|LM[ -]*63[ -]*(?P<dated>(?:19|20)?\d\d)?(?:\D.*)?)", re.IGNORECASE
+)
 
 _EDITIONS: dict[str, Edition] = {
     "IESNA91": "1991",
@@ -32,12 +44,43 @@ _BY_YEAR: dict[int, Edition] = {1986: "1986", 1991: "1991", 1995: "1995", 2002: 
 
 @dataclass(frozen=True)
 class Header:
-    """Edition, keywords in order, and where the numbers begin in the text."""
+    """The head of a file.
+
+    Parameters
+    ----------
+    edition : its year.
+    guessed : nothing in the file names the edition though it has keywords.
+    keywords : (key, text) in order.
+    keywords_at : offset of each.
+    tilt : what follows TILT=.
+    tilt_at, numbers_at : offsets of the TILT line and of what follows it.
+    """
 
     edition: Edition
+    guessed: bool
     keywords: tuple[tuple[str, str], ...]
+    keywords_at: tuple[int, ...]
     tilt: str
+    tilt_at: int
     numbers_at: int
+
+
+def looks_like_lm63(text: bytes) -> bool:
+    """Whether a text is an LM-63 file, by its beginning: an identifier line, or a line that begins with TILT=.
+
+    Parameters
+    ----------
+    text : without a byte order mark.
+
+    Example
+    -------
+    >>> looks_like_lm63(b"A lamp of 1986" + bytes([10]) + b"TILT=NONE"), looks_like_lm63(b"<?xml?>")
+    (True, False)
+    """
+    start = text[:_FIRST_BYTES]
+    first = _LINE.search(start.lstrip())
+    named = first is not None and _IDENTIFIER.fullmatch(first[0][:100].decode("latin-1").strip()) is not None
+    return named or _TILT_VARIANT.search(start) is not None
 
 
 def read_header(body: bytes, log: FaultLog) -> Header:
@@ -48,36 +91,41 @@ def read_header(body: bytes, log: FaultLog) -> Header:
     body : the text as bytes.
     log : takes the warnings.
     """
-    match = _TILT.search(body)
-    if match is None and body.lstrip()[:1] == b"<":
-        raise log.error(59, "looks like XML, such as a TM-33 file", accepted="give an LM-63 file")
-    if match is None and (match := _TILT_VARIANT.search(body)) is not None:
+    match = _TILT.search(body, 0, _HEAD_BYTES)
+    if match is None and (match := _TILT_VARIANT.search(body, 0, _HEAD_BYTES)) is not None:
         log.warn(4, "the TILT= line is not written exactly so in the first column", match.start())
     if match is None:
         raise _without_tilt(body, log)
-    if match.start() > _HEADER_LIMIT_BYTES:
-        raise log.error(57, "has more than 1 MB of text before TILT=", accepted="keep to a few hundred lines")
     lines = _lines(body[: match.start()], log)
-    edition, first = _edition(lines, log)
+    edition, first, guessed = _edition(lines, log)
     keywords = tuple(_keyword(offset, line, edition, log) for offset, line in lines[first:])
-    _check_keywords(edition, keywords, log)
+    places = tuple(offset for offset, _ in lines[first:])
+    _check_keywords(edition, keywords, places, log)
     tilt = match[0].split(b"=", 1)[1].decode("latin-1").strip()
-    _check_tilt(tilt, match.start(), log)
-    return Header(edition, keywords, tilt, match.end())
+    if tilt.upper() in ("", "NONE", "INCLUDE") and not tilt.isupper():
+        log.warn(4, "the TILT= line is not written exactly so in the first column", match.start())
+    return Header(edition, guessed, keywords, places, tilt, match.start(), match.end())
 
 
 def _without_tilt(body: bytes, log: FaultLog) -> Exception:
+    start = body[:4000].lstrip()
     lines = re.split(rb"\r\n|\r|\n", body[:4000])
-    if len(lines) > 26 and all(re.fullmatch(rb"\s*\d+\s*", line) for line in (lines[1], lines[2], lines[3], lines[5])):
+    if start[:1] == b"<":
+        return log.error(59, "looks like XML, such as a TM-33 file", accepted="give an LM-63 file")
+    if len(lines) > 26 and all(re.fullmatch(rb"\s*\d+\s*", lines[at]) for at in (1, 2, 3, 5)):
         return log.error(59, "looks like an EULUMDAT file (.ldt)", accepted="give an LM-63 file")
-    return log.error(4, "has no TILT= line", accepted="an LM-63 file has one before its numbers, such as TILT=NONE")
+    where = " in its first 1 MB" if len(body) > _HEAD_BYTES else ""
+    wanted = "an LM-63 file has one before its numbers, such as TILT=NONE"
+    return log.error(4, f"has no TILT= line{where}", accepted=wanted)
 
 
 def _lines(head: bytes, log: FaultLog) -> list[tuple[int, str]]:
     """Non-blank lines and their offsets; letters are UTF-8, else the Western code page of the time."""
     name = decoded(head)[1]
-    found = []
+    found: list[tuple[int, str]] = []
     for match in _LINE.finditer(head):
+        if len(found) == _HEAD_LINES:
+            raise log.error(57, f"has more than {_HEAD_LINES} lines before TILT=", match.start())
         text = match[0].decode(_ENCODINGS[name], errors="replace").rstrip()
         if not text.isascii():
             log.warn(29, f"text beyond plain ASCII is read as {name}", match.start())
@@ -86,19 +134,28 @@ def _lines(head: bytes, log: FaultLog) -> list[tuple[int, str]]:
     return found
 
 
-def _edition(lines: list[tuple[int, str]], log: FaultLog) -> tuple[Edition, int]:
-    """The edition, and the index of the first line after the identifier."""
+def _edition(lines: list[tuple[int, str]], log: FaultLog) -> tuple[Edition, int, bool]:
+    """The edition, the index of the first line after the identifier, and whether the edition is a guess."""
     offset, first = lines[0] if lines else (0, "")
     if first in _EDITIONS:
-        return _EDITIONS[first], 1
-    if match := _IDENTIFIER.fullmatch(first):
-        year = int(match[2]) + (int(match[1]) * 100 if match[1] else 1900 if int(match[2]) > 50 else 2000)
-        edition = _BY_YEAR.get(year, "2019" if year > 2019 else "2002")
+        return _EDITIONS[first], 1, False
+    has_keywords = any(_KEYWORD.match(text) for _, text in lines)
+    match = _IDENTIFIER.fullmatch(first.strip()[:200])
+    if match and (has_keywords or match["year"] or match["dated"]):
+        edition = _edition_of(match["year"] or match["dated"])
         log.warn(2, f'the identifier "{first.strip()[:40]}" is in no standard form, read as {edition}', offset)
-        return edition, 1
-    if any(_KEYWORD.match(text) for _, text in lines):
-        log.warn(3, "the line that names the edition is missing though there are keywords, read as 1986")
-    return "1986", 0
+        return edition, 1, False
+    if has_keywords:
+        log.warn(3, "the line that names the edition is missing though there are keywords, read as 1986", offset)
+    return "1986", 0, has_keywords
+
+
+def _edition_of(digits: str | None) -> Edition:
+    """The edition of a year of two or four digits; a later one is read as the latest, another unknown one as 2002."""
+    if digits is None:
+        return "2002"
+    year = int(digits) if len(digits) == 4 else int(digits) + (1900 if int(digits) > 50 else 2000)
+    return _BY_YEAR.get(year, "2019" if year > 2019 else "2002")
 
 
 def _keyword(offset: int, line: str, edition: Edition, log: FaultLog) -> tuple[str, str]:
@@ -109,24 +166,12 @@ def _keyword(offset: int, line: str, edition: Edition, log: FaultLog) -> tuple[s
     return "", line.strip()
 
 
-def _check_keywords(edition: Edition, keywords: tuple[tuple[str, str], ...], log: FaultLog) -> None:
-    present = {key for key, _ in keywords}
-    required = {"1991": ("TEST", "MANUFAC"), "2002": REQUIRED_KEYWORDS, "2019": REQUIRED_KEYWORDS}.get(edition, ())
-    missing = [key for key in required if key not in present]
+def _check_keywords(
+    edition: Edition, keywords: tuple[tuple[str, str], ...], places: tuple[int, ...], log: FaultLog
+) -> None:
+    present = {key: place for (key, _), place in zip(keywords, places, strict=True)}
+    missing = [key for key in _REQUIRED.get(edition, ()) if key not in present]
     if missing:
-        log.warn(101, f"the edition of {edition} asks for the keywords {', '.join(missing)}")
+        log.warn(101, f"the edition of {edition} asks for the keywords {', '.join(missing)}", 0)
     if "NEARFIELD" in present:
-        log.warn(102, "the file says NEARFIELD: its intensities do not hold at every distance")
-
-
-def _check_tilt(tilt: str, offset: int, log: FaultLog) -> None:
-    if tilt == "NONE":
-        return
-    if tilt.upper() == "NONE":
-        log.warn(4, "the TILT= line is not written exactly so in the first column", offset)
-    elif tilt.upper() == "INCLUDE":
-        raise log.error(5, "holds a tilt table, which this version does not read", offset, key="TILT", value=tilt,
-                        accepted="only TILT=NONE is read")  # fmt: skip
-    else:
-        raise log.error(6, "names a tilt file, which this version does not read", offset, key="TILT", value=tilt,
-                        accepted="only TILT=NONE is read")  # fmt: skip
+        log.warn(102, "the file says NEARFIELD: its intensities do not hold at every distance", present["NEARFIELD"])
