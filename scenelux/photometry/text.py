@@ -40,7 +40,7 @@ def plain_bytes(data: bytes, log: FaultLog, accepted: str = "give an LM-63, EULU
         return body
     if body is not data:
         log.warn(28, "the file begins with a byte order mark", 0)
-    start = body[:400]
+    start = body[:400].rstrip(b"\0")
     if max(start[0::2].count(0), start[1::2].count(0)) > 0.3 * len(start[0::2]):
         raise log.error(30, "looks like UTF-16 text without its byte order mark", accepted="save it as plain text")
     if b"\0" in body.rstrip(b"\0\x1a \t\r\n") or body[:4] in (b"%PDF", b"PK\x03\x04", b"\x89PNG"):

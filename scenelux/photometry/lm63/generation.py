@@ -6,7 +6,7 @@ import re
 
 from scenelux.photometry.file import Generation
 
-__all__ = ["CALCULATED", "UNDEFINED", "generation_of", "legal_generation"]
+__all__ = ["CALCULATED", "UNDEFINED", "generation_of"]
 
 CALCULATED = "1.00010"
 """The token of a file that a computer simulation gave."""
@@ -38,18 +38,6 @@ def generation_of(token: str) -> Generation | None:
     """
     words = _words(token)
     return None if words is None else Generation(token, words)
-
-
-def legal_generation(token: str) -> str:
-    """The token in its five decimals, or that of an undefined generation when it is not legal.
-
-    Parameters
-    ----------
-    token : as written in some file.
-    """
-    if _words(token) is None:
-        return UNDEFINED
-    return f"1.{_decimals(token)}"
 
 
 def _decimals(token: str) -> str:

@@ -1,26 +1,33 @@
-"""Writes LM-63-2002: all factors in the candelas, only exact symmetry left out, plain text that any reader takes."""
+"""Writes LM-63: all factors in the candelas, only exact symmetry left out, plain text that any reader takes."""
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Sequence
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
+from scenelux.names import CALCULATED_FROM_BEAM
 from scenelux.photometry.distribution import IntensityDistribution, Opening
+from scenelux.photometry.lm63.generation import CALCULATED, UNDEFINED, generation_of
+from scenelux.photometry.lm63.keyword_lines import LONGEST_LINE, keyword_lines
 from scenelux.photometry.lm63.openings import opening_codes
+from scenelux.photometry.lm63.text import REQUIRED_KEYWORDS
+from scenelux.photometry.tilt import TiltTable
 
-__all__ = ["REQUIRED_KEYWORDS", "write_lm63"]
+__all__ = ["REQUIRED_KEYWORDS", "WrittenEdition", "write_lm63"]
 
 Array = NDArray[np.float64]
+WrittenEdition = Literal["2002", "2019"]
 
-REQUIRED_KEYWORDS = ("TEST", "TESTLAB", "ISSUEDATE", "MANUFAC")
-
-_LINE = 132
 _EDGE_DEG = 0.01  # a table that stops early falls to 0 within this
+_SAME_DEG = 1e-9  # mirrored angles carry the rounding of a subtraction
 _DIGITS = 6
+_LEAST = 1e-9  # what is below is written as 0
+
+_FIRST_LINES: dict[WrittenEdition, str] = {"2002": "IESNA:LM-63-2002", "2019": "IES:LM-63-2019"}
 
 
 def write_lm63(
@@ -29,8 +36,12 @@ def write_lm63(
     *,
     opening: Opening | None = None,
     input_watts: float = 0.0,
+    edition: WrittenEdition = "2002",
+    generation: str | None = None,
+    tilt: TiltTable | None = None,
+    lamps: int = 1,
 ) -> bytes:
-    """A distribution as an LM-63-2002 file: absolute photometry, metres, six significant digits, CRLF.
+    """A distribution as an LM-63 file: absolute photometry, metres, six significant digits, CRLF.
 
     Parameters
     ----------
@@ -39,10 +50,16 @@ def write_lm63(
         Texts become plain ASCII and long ones continue with MORE.
     opening : luminous opening; a point when not given.
     input_watts : electrical input [W].
+    edition : "2002" or "2019".
+    generation : how the file came about, as the token of field 12 of 2019; when not given, "calculated" or
+        "undefined" by whether the keywords say that it was made from a beam. The edition of 2002 has no place for it.
+    tilt : table that goes into the file, never applied.
+    lamps : number of lamps in the luminaire.
 
     Source
     ------
-    ANSI/IESNA LM-63-2002, clauses 5 and 6, Table 1 and Annex A.
+    ANSI/IESNA LM-63-2002, clauses 5 and 6, Table 1 and Annexes A and F; the edition of 2019 as described by
+    implementers.
 
     Example
     -------
@@ -52,59 +69,45 @@ def write_lm63(
     """
     if not (np.isfinite(input_watts) and input_watts >= 0.0):
         raise UsageError("is not an electrical input", key="input_watts", value=input_watts)
+    if edition not in get_args(WrittenEdition):
+        raise UsageError("is no edition that is written", key="edition", value=edition, accepted="use 2002 or 2019")
+    if lamps < 1:
+        raise UsageError("is not a number of lamps", key="lamps", value=lamps, accepted="give 1 or more")
     h, v, candela = _reduced(distribution)
     codes = {"C": 1, "B": 2, "A": 3}
     sizes = " ".join(_number(size) for size in opening_codes(opening or Opening()))
-    lines = ["IESNA:LM-63-2002", *_keyword_lines(keywords), "TILT=NONE"]
-    lines.append(f"1 -1 1 {v.size} {h.size} {codes[distribution.photometric_type]} 2 {sizes}")
-    lines.append(f"1 1 {_number(input_watts)}")
+    lines = [_FIRST_LINES[edition], *keyword_lines(keywords), *_tilt_lines(tilt)]
+    lines.append(f"{lamps} -1 1 {v.size} {h.size} {codes[distribution.photometric_type]} 2 {sizes}")
+    lines.append(f"1 {_field_12(edition, generation, keywords)} {_number(input_watts)}")
     for record in (v, h):
-        lines += _record(map(_angle, record.tolist()))
+        lines += _record(map(_exact, record.tolist()))
     for row in candela:
         lines += _record(map(_number, row.tolist()))
     return "".join(f"{line}\r\n" for line in lines).encode("ascii")
 
 
-def _keyword_lines(keywords: Sequence[tuple[str, str]]) -> list[str]:
-    present = {key for key, _ in keywords}
-    missing = [(key, "not stated") for key in REQUIRED_KEYWORDS if key not in present]
-    lines = []
-    for key, text in [*missing, *keywords]:
-        first = f"[{_ascii(key)}] " if key else ""
-        if len(first) > 110 or any(bracket in key for bracket in "[]"):
-            raise UsageError("is not a keyword", key="keywords", value=key, accepted="use a short one without brackets")
-        lines += _folded(first, " ".join(_ascii(text).split()))
-    return lines
+def _field_12(edition: WrittenEdition, generation: str | None, keywords: Sequence[tuple[str, str]]) -> str:
+    if edition == "2002":
+        return "1"
+    if generation is not None:
+        return generation if generation_of(generation) else UNDEFINED
+    return CALCULATED if any(CALCULATED_FROM_BEAM in text for _, text in keywords) else UNDEFINED
 
 
-def _folded(first: str, text: str) -> list[str]:
-    """One keyword on as many lines as it needs, later ones under MORE."""
-    lines: list[str] = []
-    start = first
-    while True:
-        room = _LINE - len(start)
-        if len(text) <= room:
-            return [*lines, f"{start}{text}".rstrip()]
-        cut = text.rfind(" ", 1, room + 1)
-        cut = cut if cut > 0 else room
-        lines.append(f"{start}{text[:cut]}".rstrip())
-        text, start = text[cut:].lstrip(), "[MORE] "
-
-
-def _ascii(text: str) -> str:
-    """Letters without their accents; what has no plain letter becomes a question mark."""
-    plain = unicodedata.normalize("NFKD", text)
-    kept = "".join(letter for letter in plain if not unicodedata.combining(letter))
-    return "".join(letter if " " <= letter <= "~" else "?" if letter > "~" else " " for letter in kept)
+def _tilt_lines(tilt: TiltTable | None) -> list[str]:
+    if tilt is None:
+        return ["TILT=NONE"]
+    lists = [line for record in (tilt.angles_deg, tilt.factors) for line in _record(map(_exact, record))]
+    return ["TILT=INCLUDE", str(tilt.geometry), str(len(tilt.angles_deg)), *lists]
 
 
 def _record(numbers: Iterable[str]) -> list[str]:
-    """Numbers on lines of at most 132 characters, at least one line."""
+    """Numbers on as few lines as they need, at least one."""
     lines: list[str] = []
     line: list[str] = []
     used = 0
     for number in numbers:
-        if line and used + 1 + len(number) > _LINE:
+        if line and used + 1 + len(number) > LONGEST_LINE:
             lines.append(" ".join(line))
             line, used = [], 0
         used += len(number) + (1 if line else 0)
@@ -112,22 +115,35 @@ def _record(numbers: Iterable[str]) -> list[str]:
     return [*lines, " ".join(line)]
 
 
-def _angle(value: float) -> str:
+def _exact(value: float) -> str:
     """The shortest decimal that reads back as the same number, without an exponent."""
     return np.format_float_positional(value + 0.0, unique=True, trim="-")
 
 
 def _number(value: float) -> str:
     """Six significant digits without an exponent; what is below a billionth is 0."""
-    if abs(value) < 1e-9:
+    if abs(value) < _LEAST:
         return "0"
+    text = format(value + 0.0, f".{_DIGITS}g")
+    if "e" not in text:
+        return text
     return np.format_float_positional(value + 0.0, precision=_DIGITS, unique=False, fractional=False, trim="-")
+
+
+def _rounded(candela: Array) -> Array:
+    """The intensities that stand in the file: symmetry is looked for in these, so that what is read again is the same.
+
+    Rows that are written alike are alike, and the file says so in the shortest way.
+    """
+    rows = [[float(_number(value)) for value in row.tolist()] for row in candela]
+    return np.array(rows)
 
 
 def _reduced(distribution: IntensityDistribution) -> tuple[Array, Array, Array]:
     """Angles and intensities as written: what exact mirror symmetry repeats is left out."""
-    h, v, candela = distribution.horizontal_deg, distribution.vertical_deg, distribution.candela
+    h, v, candela = distribution.horizontal_deg, distribution.vertical_deg, _rounded(distribution.candela)
     if distribution.photometric_type == "C":
+        candela[-1] = candela[0]  # plane 360 is plane 0
         low = 90.0 if v[0] >= 90.0 else 0.0
         v, candela = _stretched(v, candela, low, 90.0 if v[-1] <= 90.0 else 180.0)
         return _reduced_circle(h, v, candela)
@@ -136,13 +152,17 @@ def _reduced(distribution: IntensityDistribution) -> tuple[Array, Array, Array]:
     return h, v, turned.T
 
 
+def _same(angles: Array, mirrored: Array) -> bool:
+    return angles.size == mirrored.size and bool(np.abs(angles - mirrored).max() <= _SAME_DEG)
+
+
 def _reduced_circle(h: Array, v: Array, candela: Array) -> tuple[Array, Array, Array]:
     if (candela == candela[0]).all():
         return h[:1], v, candela[:1]
     for end, mirror in ((180.0, 360.0), (90.0, 180.0)):
         within = h <= mirror
         angles, rows = h[within], candela[within]
-        symmetrical = np.array_equal(angles, mirror - angles[::-1]) and np.array_equal(rows, rows[::-1])
+        symmetrical = _same(angles, mirror - angles[::-1]) and np.array_equal(rows, rows[::-1])
         if end not in angles or not symmetrical:
             break
         h, candela = h[h <= end], candela[h <= end]
@@ -151,7 +171,7 @@ def _reduced_circle(h: Array, v: Array, candela: Array) -> tuple[Array, Array, A
 
 def _halved(angles: Array, candela: Array) -> tuple[Array, Array]:
     """The half from 0 up, when the last axis is exactly symmetrical about the angle 0."""
-    symmetrical = np.array_equal(angles, -angles[::-1]) and np.array_equal(candela, candela[:, ::-1])
+    symmetrical = _same(angles, -angles[::-1]) and np.array_equal(candela, candela[:, ::-1])
     if not symmetrical or 0.0 not in angles:
         return angles, candela
     return angles[angles >= 0.0], candela[:, angles >= 0.0]

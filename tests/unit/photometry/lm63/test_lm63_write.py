@@ -74,7 +74,10 @@ def test_only_exact_symmetry_is_left_out(kind: str, symmetry: str, h: str) -> No
     if symmetry != "none":
         nearly = lamp(kind, symmetry)
         candela = nearly.candela.copy()
-        candela[1, 1] *= 1 + 1e-12
+        candela[1, 1] *= 1 + 1e-12  # less than the file can tell
+        other = IntensityDistribution(kind, nearly.horizontal_deg, nearly.vertical_deg, candela)
+        assert write_lm63(other, KEYS).decode("ascii").split("\r\n") == lines
+        candela[1, 1] *= 1 + 1e-5
         other = IntensityDistribution(kind, nearly.horizontal_deg, nearly.vertical_deg, candela)
         assert len(write_lm63(other, KEYS)) > len("\r\n".join(lines))
 
@@ -88,7 +91,7 @@ def test_form_of_the_file() -> None:
     assert lines[lines.index("TILT=NONE") + 1] == "1 -1 1 4 9 1 2 0 0 0"
     assert lines[lines.index("TILT=NONE") + 2] == "1 1 24.5"
     assert any(line.startswith("[MORE] word") for line in lines)
-    assert "[LAMP] Hall 60? ? ? end" in lines
+    assert "[LAMP] Hall 60deg - ? end" in lines
     file = read_lm63(text)
     assert file.text("OTHER") == " ".join(["word"] * 60)
     assert not re.search(rb"[0-9][eE]", text.split(b"TILT=NONE")[1])
