@@ -5,6 +5,10 @@ Numbers up to 99 are those of common faults of such files; from 101 on they are:
 than any lamp, 106 the input watts are negative, 107 the tilt table has another geometry or range than the format knows,
 108 the lamp position is none, 109 the file generation type is none of the legal ones.
 
+EULUMDAT: 110 empty fields, 111 no such symmetry, 112 planes that do not fit the symmetry, 113 a conversion factor, 114
+several lamp sets, 115 the light output ratio is off, 116 heights of the opening differ, 117 measured tilted, 118 one
+plane listed of several, 119 a size is negative.
+
 H-V tables: 150 measured or required is not said, 151 the unit is none of a table or stated twice, 152 the columns are not
 told, 153 no test point or angle, 154 an angle leaves the front half, 155 a point is listed twice, 156 nodes lie beside the
 listed points, 157 nodes are interpolated among them, 158 all points lie on one line, 159 a quote does not close, 160 the

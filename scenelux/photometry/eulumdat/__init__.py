@@ -1,0 +1,1 @@
+"""EULUMDAT text files (.ldt): telling them by their content, reading and writing."""

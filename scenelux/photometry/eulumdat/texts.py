@@ -1,0 +1,148 @@
+"""Texts and numbers as an EULUMDAT file has them, and the keywords of a photometric file that find a field there."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+import numpy as np
+
+from scenelux.photometry.eulumdat.fields import SET_SEPARATOR, TEXT_KEYWORDS
+from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.text import PLAIN_NUMBER
+
+__all__ = ["angle_text", "kept_numbers", "kept_texts", "number_text", "other_sets"]
+
+_LONGEST = 78
+_OTHER_SET = re.compile(r"_LAMPSET[0-9]+")
+_COMPUTED = {"_DFF": "downward flux fraction", "_LORL": "light output ratio"}
+_NUMBERS = {"_LUMINAIRETYPE": 1, "_LUMINAIRESIZEMM": 3, "_MEASUREMENTTILT": 1, "_DIRECTRATIOS": 10}  # how many
+_DATES = ("ISSUEDATE", "DATE")
+
+
+def angle_text(value: float) -> str:
+    """An angle with at most nine decimals, without an exponent."""
+    return np.format_float_positional(round(value, 9) + 0.0, unique=True, trim="-")
+
+
+def number_text(value: float) -> str:
+    """Six significant digits without an exponent; what is below a billionth is 0."""
+    if abs(value) < 1e-9:
+        return "0"
+    text = f"{value:.6g}"
+    if "e" not in text:
+        return text
+    return np.format_float_positional(value, precision=6, unique=False, fractional=False, trim="-")
+
+
+def kept_texts(file: PhotometricFile, told: list[str]) -> dict[str, str]:
+    """Text fields by name; tells which keywords find no field.
+
+    Parameters
+    ----------
+    file : to be written.
+    told : takes the sentences.
+    """
+    keys = dict(TEXT_KEYWORDS)
+    if not file.text("ISSUEDATE") and file.text("DATE"):
+        keys["date and user"] = "DATE"
+    _tell_homeless(file, {*keys.values(), *_NUMBERS, *_COMPUTED}, told)
+    return {name: _western(key, file.text(key), told) for name, key in keys.items()}
+
+
+def _tell_homeless(file: PhotometricFile, homes: set[str], told: list[str]) -> None:
+    seen: set[str] = set()
+    lost: list[str] = []
+    for key, _ in file.keywords:
+        if key == "MORE" or (key in homes and key not in seen) or _OTHER_SET.fullmatch(key):
+            seen.add(key)
+        else:
+            lost.append(key or "text without a keyword")
+    if lost:
+        told.append(f"the format has no field for {', '.join(dict.fromkeys(lost))}")
+
+
+def _western(key: str, text: str, told: list[str]) -> str:
+    """A text in letters of Windows-1252, at most 78 of them."""
+    plain = "".join(_letter(letter) for letter in unicodedata.normalize("NFC", text)).strip()
+    if "?" in plain and plain.count("?") > text.count("?"):
+        told.append(f"letters of {key} that Windows-1252 lacks become question marks")
+    if len(plain) > _LONGEST:
+        told.append(f"the text of {key} is cut to {_LONGEST} characters")
+    return plain[:_LONGEST].rstrip()
+
+
+def _letter(letter: str) -> str:
+    """The letter, the same one without its accents, or a question mark."""
+    if unicodedata.category(letter) in ("Cc", "Zl", "Zp"):
+        return " "
+    for form in (
+        letter,
+        "".join(one for one in unicodedata.normalize("NFKD", letter) if unicodedata.combining(one) == 0),
+    ):
+        if form.encode("cp1252", errors="ignore").decode("cp1252") == form:
+            return form
+    return "?"
+
+
+def _numbers(text: str, count: int) -> list[str] | None:
+    """So many numbers of a text in the form of the file, or None."""
+    tokens = text.split()
+    if len(tokens) != count or not all(PLAIN_NUMBER.fullmatch(token.encode()) for token in tokens):
+        return None
+    return [number_text(float(token)) for token in tokens]
+
+
+def kept_numbers(
+    file: PhotometricFile, usual_type: str, computed: dict[str, float], told: list[str]
+) -> tuple[dict[str, str], list[str]]:
+    """Number fields by name, and the ten direct ratios.
+
+    Parameters
+    ----------
+    file : to be written.
+    usual_type : of the luminaire, where no keyword says it.
+    computed : keyword and value of the two shares of flux [%].
+    told : takes the sentences.
+    """
+    found = {}
+    for key, count in _NUMBERS.items():
+        text = file.text(key)
+        found[key] = _numbers(text, count)
+        if text and found[key] is None:
+            told.append(f"the keyword {key} does not hold {count} plain number{'s' if count > 1 else ''}")
+    size = found["_LUMINAIRESIZEMM"] or ["0"] * 3
+    values = {f"luminaire {name}": one for name, one in zip(("length", "width", "height"), size, strict=True)}
+    values["luminaire type"] = (found["_LUMINAIRETYPE"] or [usual_type])[0]
+    values["tilt during measurement"] = (found["_MEASUREMENTTILT"] or ["0"])[0]
+    values["conversion factor"] = "1"
+    for key, value in computed.items():
+        values[_COMPUTED[key]] = number_text(round(value, 2))
+        stated = _numbers(file.text(key), 1)
+        if stated and abs(float(stated[0]) - value) > 0.5:
+            told.append(f"the {_COMPUTED[key]} of {stated[0]} % is written as computed, {value:.1f} %")
+    return values, found["_DIRECTRATIOS"] or ["0"] * 10
+
+
+def other_sets(file: PhotometricFile, told: list[str]) -> list[list[str]]:
+    """The six lines of each further lamp set that keywords keep.
+
+    Parameters
+    ----------
+    file : to be written.
+    told : takes the sentences.
+    """
+    sets = []
+    for key, text in file.keywords:
+        if not _OTHER_SET.fullmatch(key):
+            continue
+        fields = text.split(SET_SEPARATOR)
+        if (
+            len(fields) == 6
+            and all(_numbers(fields[at], 1) for at in (0, 2))
+            and (not fields[5] or _numbers(fields[5], 1))
+        ):
+            sets.append([_western(key, one, told) for one in fields])
+        else:
+            told.append(f"the keyword {key} does not hold a lamp set")
+    return sets
