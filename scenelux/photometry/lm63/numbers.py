@@ -31,6 +31,7 @@ _TOKEN = re.compile(rb"[^ \t\r\n,\v\f]{1,%d}" % (_LONGEST + 1))
 _TOUCHING = re.compile(rb",[ \t]*,")
 _TAIL = re.compile(rb"[\0\x1a]")
 _LOOKS_SPECIAL = re.compile(rb"[+-]?(?:nan|inf|infinity|0x[0-9a-f]*|[0-9.]*_[0-9._]*)", re.IGNORECASE)
+_OF_ONE_TOKEN = (20, 22, 23, 27, 56)  # faults that have nothing to do with how commas are read
 _BLOCK = 1 << 16  # numbers read at a time
 _BYTES = 1 << 20  # bytes looked at at a time
 _KEPT = 4_500_000  # places of tokens that are kept; a file at the limits of the reader has fewer
@@ -61,8 +62,9 @@ def as_delimiters_or_points(body: bytes, start: int, log: FaultLog, read: Callab
     try:
         result = read(pointed, second)
     except PhotometricError:
-        hint = "numbers take a decimal point, a comma separates them"
-        error.accepted = "; ".join(part for part in (error.accepted, hint) if part)
+        if error.code not in _OF_ONE_TOKEN:
+            hint = "a decimal comma is read only where all counts fit, write decimal points"
+            error.accepted = "; ".join(part for part in (error.accepted, hint) if part)
         raise error from None
     log.warn(19, "numbers are written with decimal commas, read as decimal points", start)
     log.warnings += second.warnings

@@ -116,7 +116,9 @@ def _record(numbers: Iterable[str]) -> list[str]:
 
 
 def _exact(value: float) -> str:
-    """The shortest decimal that reads back as the same number, without an exponent."""
+    """The shortest decimal that reads back as the same number, without an exponent; below a billionth it is 0."""
+    if abs(value) < _LEAST:
+        return "0"
     return np.format_float_positional(value + 0.0, unique=True, trim="-")
 
 

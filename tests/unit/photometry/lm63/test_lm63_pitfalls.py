@@ -32,12 +32,15 @@ ACCEPTED: list[tuple[str, dict[str, str]]] = [
     ("1 edition 1986 is free text", {"first": "A lamp of long ago", "keywords": "80 columns of nothing"}),
     ("1 edition 1995 needs no keyword", {"first": "IESNA:LM-63-1995", "keywords": ""}),
     ("2 trailing blanks", {"first": "IESNA:LM-63-2002   "}),
+    ("5 a tilt table", {"tilt": "TILT=INCLUDE\n1\n2\n0 90\n1 .9"}),
     ("8 absolute photometry", {"lumens": "-1"}),
+    ("9 many lamps in absolute photometry", {"lumens": "-1", "lamps": "192"}),
     ("14 one token per line", {"candela": "100\n50\n0", "v": "0\n45\n90", "counts": "3 1"}),
     ("16 blank lines in the data", {"v": "\n\n0 45 90\n\n", "counts": "3 1"}),
     ("16 blank lines between keywords", {"keywords": "[TEST] t\n\n[TESTLAB] l\n[ISSUEDATE] d\n\n[MANUFAC] m"}),
     ("17 tabs", {"v": "0\t45\t90", "candela": "100\t50\t0"}),
     ("18 commas", {"v": "0,45 , 90", "candela": "100, 50,0"}),
+    ("20 signs and bare points", {"v": "+0 45. 90.", "candela": "100 +50. .0"}),
     ("21 whole numbers with a point", {"counts": "3.0 1.0", "lamps": "2."}),
     ("33 repeated keywords", {"keywords": "[TEST] t\n[TESTLAB] l\n[ISSUEDATE] d\n[MANUFAC] m\n[OTHER] a\n[OTHER] b"}),
     ("44 very coarse grid", {"v": "0 45 90", "candela": "3 2 0"}),
@@ -55,10 +58,15 @@ WARNED: list[tuple[str, dict[str, str]]] = [
     ("2 blanks inside the identifier", {"first": "IESNA: LM-63-2002"}),
     ("2 lower case", {"first": "iesna:lm-63-2002"}),
     ("2 a later year", {"first": "IES:LM-63-2031"}),
+    ("2 leading blanks", {"first": "  IESNA:LM-63-2002"}),
+    ("2 more on the line", {"first": "IESNA:LM-63-2002 (draft)"}),
+    ("2 no year", {"first": "IESNA:LM-63"}),
     ("3 no identifier but keywords", {"first": ""}),
     ("4 blank before the sign", {"tilt": "TILT =NONE"}),
     ("4 lower case", {"tilt": "tilt=none"}),
     ("4 leading blank", {"tilt": "  TILT=NONE"}),
+    ("4 nothing after the sign", {"tilt": "tilt="}),
+    ("6 a tilt file that is not there", {"tilt": "TILT=lamp.tlt"}),
     ("8 another negative", {"lumens": "-2"}),
     ("12 field 12", {"second": "1 0.8 10"}),
     ("15 records on one line", {"v": "0 45 90 0", "h": "", "counts": "3 1"}),
@@ -88,10 +96,16 @@ WARNED: list[tuple[str, dict[str, str]]] = [
     ("56 another luminaire", {"first": "IESNA:LM-63-1995", "rest": "[BLOCK]\n[TEST] second\nTILT=NONE\n1 2 3"}),
     ("58 null file", {"candela": "0 0 0"}),
     ("61 multiplier 0", {"multiplier": "0"}),
+    ("61 ballast factor 0", {"second": "0 1 10"}),
     ("101 required keyword", {"keywords": "[TEST] t\n[TESTLAB] l\n[MANUFAC] m"}),
     ("102 near field", {"keywords": "[TEST] t\n[TESTLAB] l\n[ISSUEDATE] d\n[MANUFAC] m\n[NEARFIELD] 1,1,1"}),
     ("103 commas touch", {"candela": "100,,50 0"}),
     ("104 no lamps", {"lamps": "0", "lumens": "5000"}),
+    ("105 an opening in millimetres", {"sizes": "600 300 0"}),
+    ("106 negative watts", {"second": "1 1 -5"}),
+    ("107 range of tilt angles", {"tilt": "TILT=INCLUDE\n1\n2\n0 60\n1 .9"}),
+    ("108 lamp position", {"keywords": "[TEST] t\n[TESTLAB] l\n[ISSUEDATE] d\n[MANUFAC] m\n[LAMPPOSITION] up"}),
+    ("109 generation type", {"first": "IES:LM-63-2019", "second": "1 0.5 10"}),
 ]
 
 
@@ -103,11 +117,17 @@ def test_warned(lm63: Write, change: dict[str, str], request: pytest.FixtureRequ
     assert expected in codes(file)
     assert codes(file) <= {expected, *beside}
     assert all(one.sentence and one.sentence[-1] != "." for one in file.warnings)
+    assert all(one.line for one in file.warnings)
 
 
 REFUSED: list[tuple[str, dict[str, str], int | None, str]] = [
     ("4 no TILT line", {"tilt": "[OTHER] TILT=INCLUDE"}, None, "no TILT= line"),
+    ("7 fewer tilt factors", {"tilt": "TILT=INCLUDE\n1\n2\n0 90\n1"}, 10, "after 1 of 2"),
+    ("15 a tilt list that goes on", {"tilt": "TILT=INCLUDE\n1\n2\n0 90 180\n1 1"}, 9, "same line"),
     ("25 decimal commas that fit nothing", {"candela": "100,5 50,5"}, 11, "decimal point"),
+    ("22 a number of 500 digits", {"candela": f"1{'0' * 500} 5 0"}, 11, "400 characters"),
+    ("22 more lamps than there are", {"lamps": "9999999"}, 7, "lumens of lamps"),
+    ("23 run together as a tilt list prints it", {"tilt": "TILT=INCLUDE\n1\n2\n0 90\n.95.94"}, 10, '".95.94"'),
     ("20 exponent in a whole number", {"counts": "3e0 1"}, 7, '"3e0"'),
     ("21 not whole", {"counts": "3.5 1"}, 7, '"3.5"'),
     ("22 nan", {"candela": "100 nan 0"}, 11, '"nan"'),
@@ -135,6 +155,10 @@ REFUSED: list[tuple[str, dict[str, str], int | None, str]] = [
     ("51 negative", {"candela": "100 -20 0"}, 11, '"-20"'),
     ("51 no positive value", {"candela": "-1 -1 -1"}, 11, "negative"),
     ("54 radiant unit", {"keywords": "[TEST] t\n[_UNITS] W/sr"}, None, "radiant"),
+    ("56 several without a block keyword", {"rest": "[TEST] second\nTILT=NONE\n1 2 3"}, 12, "several luminaires"),
+    ("56 a block before the end", {"candela": "100 50\n[BLOCK]"}, 12, '"[BLOCK]"'),
+    ("57 too many of one kind", {"counts": "100001 1"}, 7, "100001 vertical"),
+    ("57 a count beyond words", {"counts": "3 " + "9" * 300}, 7, "1e+300 horizontal"),
     ("57 one vertical angle", {"counts": "1 1"}, 7, "1 vertical"),
     ("57 absurd counts", {"counts": "100000 100000"}, 7, "100000 vertical"),
     ("57 negative counts", {"counts": "3 -1"}, 7, "-1 horizontal"),
@@ -208,6 +232,13 @@ def test_19_decimal_commas_give_the_numbers_meant(lm63: Write) -> None:
     file = read_lm63(lm63(multiplier="1,5", v="0 22,5 90", second="1,0 1 10"))
     assert file.distribution.vertical_deg.tolist() == [0, 22.5, 90]
     assert file.distribution.candela.max() == 150
+
+
+def test_19_decimal_commas_that_fit_nothing_are_named(lm63: Write) -> None:
+    for candela, code in (("100,5 50,5 0,5 1,5 2,5", 25), ("100,5", 24), ("1,5 x 3", 27)):
+        with pytest.raises(PhotometricError) as caught:
+            read_lm63(lm63(candela=candela))
+        assert caught.value.code == code and ("decimal comma" in str(caught.value)) == (code != 27)
 
 
 def test_18_a_comma_that_fits_as_a_delimiter_is_one(lm63: Write) -> None:
