@@ -15,6 +15,7 @@ STAGES = [
     "photometry",
     "engine",
     "vision",
+    "colour",
     "checks",
     "placement",
     "study.simulate",
