@@ -109,7 +109,7 @@ class Rows:
             if bare.startswith(("#", '"#')):
                 said = bare.strip('"').lstrip("#").rstrip(";, \t").strip('" \t')
                 self.comments += [Comment(self._read, said)] if said else []
-            elif bare.strip(';,"\t '):
+            elif bare.replace('""', "").strip(";,\t "):
                 self._begun, self._between = self._read, False
                 yield line.rstrip("\0\x1a")
 

@@ -43,7 +43,8 @@ def _trimmed(cells: list[str]) -> int:
 def _axis(first: Row, rows: Rows) -> Axis | None:
     """The axis of the angles in the first row: H, unless one of them is up or down."""
     comma, corner = rows.delimiter != ",", first.cells[0]
-    if point_of(corner, comma=comma) is not None or number_of(corner, comma=comma) is not None:
+    is_point = "/" not in corner and point_of(corner, comma=comma) is not None
+    if is_point or number_of(corner, comma=comma) is not None:
         return None
     angles = first.cells[1 : _trimmed(first.cells)]
     axes: tuple[Axis, ...] = ("H", "V")

@@ -35,10 +35,10 @@ def on_one_line(h: Array, v: Array) -> bool:
     >>> on_one_line(np.array([0.0, 5, 10]), np.array([0.0, 5, 10]))
     True
     """
-    if h.size < 3:
-        return True
-    sizes = np.linalg.svd(np.stack((h - h.mean(), v - v.mean())), compute_uv=False)
-    return bool(sizes[1] <= _FLAT * sizes[0])
+    across, up = h - h[0], v - v[0]
+    far = int(np.argmax(across**2 + up**2))
+    beside = np.abs(across * up[far] - up * across[far])
+    return bool(beside.max() <= _FLAT * (across[far] ** 2 + up[far] ** 2))
 
 
 def filled(h: Array, v: Array, candela: Array, log: FaultLog) -> Array:
@@ -95,7 +95,8 @@ def _among(at: Array, values: Array, to: Array, log: FaultLog) -> Array:
         total[inside] += found[inside]
         count += inside
     with np.errstate(invalid="ignore"):
-        return total / np.where(count > 0, count, np.nan)
+        mean = total / np.where(count > 0, count, np.nan)
+    return np.clip(mean, values.min(), values.max())  # rounding may lead a trifle below 0
 
 
 def _say(inside: int, outside: int, listed: int, log: FaultLog) -> None:

@@ -70,7 +70,7 @@ def _keyword_lines(keywords: Sequence[tuple[str, str]]) -> list[str]:
     """Keywords under the keys that read back as the same; lines that continue one are joined to it."""
     joined: list[list[str]] = []
     for keyword, text in keywords:
-        plain = " ".join(text.split())
+        plain = _printable(text)
         if keyword == "MORE" and joined:
             joined[-1][1] += f" {plain}"
         else:
@@ -80,8 +80,12 @@ def _keyword_lines(keywords: Sequence[tuple[str, str]]) -> list[str]:
 
 
 def _key(keyword: str) -> str:
-    plain = " ".join(keyword.removeprefix("_").lower().replace("_", " ").split())
-    return _KEYS.get(keyword, plain)
+    return _KEYS.get(keyword) or _printable(keyword.removeprefix("_").lower().replace("_", " "))
+
+
+def _printable(text: str) -> str:
+    """The text on one line, without control letters."""
+    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
 
 
 def _number(value: float) -> str:
