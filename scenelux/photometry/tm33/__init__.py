@@ -1,0 +1,1 @@
+"""TM-33 documents (XML): reading and writing."""
