@@ -9,6 +9,11 @@ EULUMDAT: 110 empty fields, 111 no such symmetry, 112 planes that do not fit the
 several lamp sets, 115 the light output ratio is off, 116 heights of the opening differ, 117 measured tilted, 118 one
 plane listed of several, 119 a size is negative.
 
+TM-33: 130 no well-formed XML, 131 a document type or entity, 132 an element is missing, 133 unknown encoding, 134 the
+version is unknown or not stated, 135 the symmetry does not fit the planes, 136 the type of measurement, 137 a quantity
+of emitters, 138 no input watts, 139 names or sizes off the schema, 140 the opening and 141 the tilt angles are of an
+unknown form, 142 the photometry is not absolute.
+
 H-V tables: 150 measured or required is not said, 151 the unit is none of a table or stated twice, 152 the columns are not
 told, 153 no test point or angle, 154 an angle leaves the front half, 155 a point is listed twice, 156 nodes lie beside the
 listed points, 157 nodes are interpolated among them, 158 all points lie on one line, 159 a quote does not close, 160 the
