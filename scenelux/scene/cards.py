@@ -164,6 +164,9 @@ class Card(Table):
         for key in ("basis", "apply_tilt_table", "lamp_set", "emitter"):
             if self.file is None and key in self.model_fields_set:
                 raise problem("belongs to a photometric file, and the card has none", "leave it out", key)
+        if self.lamp_set is not None and self.emitter is not None:
+            accepted = "give lamp_set for an EULUMDAT file and emitter for a TM-33 file"
+            raise problem("stands beside lamp_set", accepted, "emitter")
         return self
 
     @model_validator(mode="after")

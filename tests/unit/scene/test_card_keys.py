@@ -78,9 +78,11 @@ def test_colour_figures(tmp_path: Path) -> None:
 
 
 def test_keys_about_the_file(tmp_path: Path) -> None:
-    keys = ('basis = "required minimum"', "apply_tilt_table = true", "lamp_set = 2", "emitter = 1")
+    keys = ('basis = "required minimum"', "apply_tilt_table = true", "lamp_set = 2")
     card = card_of(tmp_path, with_file(*keys))
-    assert (card.basis, card.apply_tilt_table, card.lamp_set, card.emitter) == ("required minimum", True, 2, 1)
+    assert (card.basis, card.apply_tilt_table, card.lamp_set, card.emitter) == ("required minimum", True, 2, None)
+    with pytest.raises(DocumentError, match="emitter 1 stands beside lamp_set; give lamp_set for an EULUMDAT file"):
+        card_of(tmp_path, with_file("lamp_set = 2", "emitter = 1"))
 
 
 @pytest.mark.parametrize(
