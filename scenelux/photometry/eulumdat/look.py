@@ -13,6 +13,7 @@ _LOOKED_AT_BYTES = 65536
 _NUMBER = re.compile(rb"[+-]?(?:[0-9]{1,12}(?:[.,][0-9]{0,12})?|[.,][0-9]{1,12})(?:[eE][+-]?[0-9]{1,3})?")
 _WHOLE = re.compile(rb"[0-9]{1,9}(?:[.,]0{0,6})?")
 _COUNTS = (2, 3, 5)  # lines of symmetry and of the numbers of angles, from 0
+_STEPS = (1, 4, 6)  # lines of the first six that may be empty
 
 
 def looks_like_eulumdat(text: bytes) -> bool:
@@ -30,16 +31,18 @@ def looks_like_eulumdat(text: bytes) -> bool:
     False
     """
     lines = [line.strip() for line in with_plain_line_ends(text[:_LOOKED_AT_BYTES]).split(b"\n", len(HEAD))]
-    if len(lines) < 8 or lines[0][:1] == b"<":
+    if len(lines) < 8 or lines[0][:1] == b"<" or any(line.upper().startswith(b"TILT=") for line in lines):
         return False
-    if all(_WHOLE.fullmatch(lines[at]) for at in _COUNTS):
-        numbers = [line for line in lines[1:7] if _NUMBER.fullmatch(line)]
-        return len(numbers) == 6 or (bool(numbers) and _fits_later(lines, allowed=3))
-    return sum(bool(_NUMBER.fullmatch(lines[at])) for at in _COUNTS) >= 1 and _fits_later(lines, allowed=1)
+    if sum(b"," in line for line in lines[1:]) > 0.5 * len(lines):  # a table of two columns
+        return False
+    first = [bool(_NUMBER.fullmatch(line)) or (at in _STEPS and not line) for at, line in enumerate(lines[1:7], 1)]
+    if all(first) and all(_WHOLE.fullmatch(lines[at]) for at in _COUNTS):
+        return True
+    return sum(first) >= 5 and _fits_later(lines)
 
 
-def _fits_later(lines: list[bytes], allowed: int) -> bool:
-    """All but a few of the lines that hold numbers, or may be empty, do so."""
+def _fits_later(lines: list[bytes]) -> bool:
+    """All but one of the later lines that hold numbers, or may be empty, do so."""
     later = [line for line, field in zip(lines, HEAD, strict=False) if field.kind != "text"][6:]
     wrong = [line for line in later if line and not _NUMBER.fullmatch(line)]
-    return len(later) >= 10 and len(wrong) <= allowed and len(later) - later.count(b"") >= 4
+    return len(later) >= 10 and len(wrong) <= 1 and len(later) - later.count(b"") >= 4

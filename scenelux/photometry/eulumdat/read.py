@@ -23,9 +23,9 @@ __all__ = ["read_eulumdat"]
 Array = NDArray[np.float64]
 Factors = tuple[tuple[str, float], ...]
 
-_PLANES = Field("28", "C-angles", "number")
-_GAMMAS = Field("29", "gamma angles", "number")
-_CANDELA = Field("30", "intensities", "number")
+_PLANES = Field("28", "C-angle", "number")
+_GAMMAS = Field("29", "gamma angle", "number")
+_CANDELA = Field("30", "intensity", "number")
 _LARGEST_OPENING_M = 20.0
 _SIDES = ("C0", "C90", "C180", "C270")
 _COUNT = Field("4", "number of C-planes", "whole")
@@ -123,7 +123,8 @@ def _read_distribution(head: Head, factors: Factors, lines: Lines, log: FaultLog
         h, v, candela, words = unfold_planes(symmetry, planes, gamma, candela, warn)
     except Refused as refused:
         field = _REFUSED[refused.key]
-        raise log.error(refused.code, refused.problem, lines.offsets[field.name], key=field.key,
+        key = field.key if field is _COUNT else f"{field.name}s (field {field.number})"
+        raise log.error(refused.code, refused.problem, lines.offsets[field.name], key=key,
                         accepted=refused.accepted) from None  # fmt: skip
     return IntensityDistribution("C", h, v, candela), words
 
