@@ -12,6 +12,7 @@ Edition = Literal["1986", "1991", "1995", "2002", "2019"]
 Shape = Literal["point", "rectangle", "ellipse"]
 
 FOOT_M = 0.3048
+_LEAST_M = 1e-6  # what is smaller is no size
 
 # Signs of (width, length, height) -> solid, and which of the three sizes stand for (length, width, height).
 _Codes = dict[str, tuple[str, str]]
@@ -75,7 +76,7 @@ def read_opening(edition: Edition, width: float, length: float, height: float, u
     ------
     ANSI/IESNA LM-63-2002, Table 1 (shape codes of 2002); codes of the other editions as described by implementers.
     """
-    signs = "".join("0" if size == 0.0 else "-" if size < 0.0 else "+" for size in (width, length, height))
+    signs = "".join(_sign(size, unit_m) for size in (width, length, height))
     sizes = {"w": abs(width) * unit_m, "l": abs(length) * unit_m, "h": abs(height) * unit_m, "0": 0.0}
     for other in sorted(_CODES, key=lambda one: (abs(int(one) - int(edition)), one)):
         found = _CODES[other].get(signs)
@@ -88,6 +89,10 @@ def read_opening(edition: Edition, width: float, length: float, height: float, u
         return _opening(*_EXTENSION[signs], sizes), ""
     sentence = "the shape of the opening is in no edition, read as a box of the absolute sizes"
     return _opening("box", "lwh", sizes), sentence
+
+
+def _sign(size: float, unit_m: float) -> str:
+    return "0" if abs(size) * unit_m < _LEAST_M else "-" if size < 0.0 else "+"
 
 
 def _opening(solid: str, order: str, sizes: dict[str, float]) -> Opening:

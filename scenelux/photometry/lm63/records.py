@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.lm63.numbers import NumberStream
+from scenelux.photometry.lm63.numbers import NumberStream, shown
 from scenelux.photometry.lm63.tilt_record import ascending, read_tilt_record
 from scenelux.photometry.tilt import TiltTable
 
@@ -24,6 +24,8 @@ GRID_LIMIT = 4_000_000
 
 ANGLE_LIMIT = 100_000
 """Most angles in one of the two lists."""
+
+_LARGEST = 1e12  # of any number of the two records of the lamp
 
 _TYPES: dict[int, PhotometricType] = {1: "C", 2: "B", 3: "A"}
 
@@ -73,8 +75,11 @@ def read_records(body: bytes, start: int, tilted: bool, log: FaultLog) -> tuple[
         return stream.whole(key)
 
     def real(key: str) -> float:
-        places[key] = stream.offset()
-        return stream.real(key)
+        places[key], token = stream.offset(), stream.peek()
+        value = stream.real(key)
+        if abs(value) > _LARGEST:
+            raise log.error(22, "is too large", places[key], key=key, value=shown(token))
+        return value
 
     lamps, lumens, multiplier = whole("number of lamps"), real("lumens per lamp"), real("multiplier")
     count_v, count_h = whole("number of vertical angles"), whole("number of horizontal angles")

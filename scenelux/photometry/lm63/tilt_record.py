@@ -23,6 +23,7 @@ LEAST_STEP_DEG = 1e-7
 MOST_TILTS = 10_000
 """Most angles of a TILT table."""
 
+_LARGEST_FACTOR = 1000.0
 _LARGEST_TILT_FILE_BYTES = 1_000_000
 _FOLDER = re.compile(r"[/\\:\0]|^\.*$")
 _POSITION = re.compile(r"\s*(%s)(?:\s*,\s*|\s+)(%s)\s*" % ((PLAIN_NUMBER.pattern.decode("ascii"),) * 2))
@@ -53,12 +54,21 @@ def read_tilt_record(stream: NumberStream, log: FaultLog) -> TiltTable:
     factors_at, first = stream.offset(), stream.position
     factors = stream.reals("TILT factors", count)
     _check_end(stream, "TILT factors", first, count, log)
+    _check_ranges(angles, angles_at, factors, factors_at, log)
+    return TiltTable(geometry, tuple(angles.tolist()), tuple(factors.tolist()))
+
+
+def _check_ranges(angles: Array, angles_at: int, factors: Array, factors_at: int, log: FaultLog) -> None:
     if factors.min() < 0.0:
         raise log.error(61, "are negative", factors_at, key="TILT factors", value=f"{factors.min():g}")
+    if factors.max() > _LARGEST_FACTOR:
+        raise log.error(22, "are too large", factors_at, key="TILT factors", value=f"{factors.max():g}")
+    covered = f"from {angles[0]:g} to {angles[-1]:g} deg"
+    if angles[0] < 0.0 or angles[-1] > 180.0:
+        raise log.error(107, f"run {covered}", angles_at, key="TILT angles", accepted="give angles from 0 to 90 or 180")
     if angles[0] != 0.0 or angles[-1] not in (90.0, 180.0):
-        told = f"the TILT angles run from {angles[0]:g} to {angles[-1]:g} deg, not from 0 to 90 or 180"
+        told = f"the TILT angles run {covered}, not from 0 to 90 or 180"
         log.warn(107, f"{told}: outside no factor is known", angles_at)
-    return TiltTable(geometry, tuple(angles.tolist()), tuple(factors.tolist()))
 
 
 def ascending(stream: NumberStream, key: str, count: int, log: FaultLog) -> Array:
