@@ -90,8 +90,8 @@ def _closed(planes: Array, candela: Array) -> tuple[Array, Array]:
     """The planes with plane 0 again at 360, when they reach around the circle."""
     if abs(planes[0]) > MATCH_DEG:
         raise _refuse_ends(0, planes, "0")
-    if planes[-1] >= 360.0 - MATCH_DEG:
-        return planes, candela
+    if planes[-1] >= 360.0 - MATCH_DEG and planes[-1] - planes[-2] > 2.0 * MATCH_DEG:
+        return planes, candela  # plane 360 is listed itself
     if 360.0 - planes[-1] > 1.5 * np.diff(planes).max() + 1e-9:
         raise _refuse_ends(0, planes, "0 and all around the circle")
     return np.append(planes, 360.0), np.vstack((candela, candela[:1]))
