@@ -1,24 +1,25 @@
-"""`scenelux luminaire show`: what a luminaire sends where."""
+"""`scenelux luminaire show`: what a luminaire sends where, or all luminaires of a folder in one table."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scenelux.cli.options import Json, print_json
+from scenelux.cli.luminaire_look import look_at
+from scenelux.cli.options import Json, console, print_json
 
 if TYPE_CHECKING:
-    from scenelux.photometry import Opening, Summary, Widths
+    from scenelux.photometry import Summary
     from scenelux.pictures.luminaire_facts import Identity
-    from scenelux.scene.cards import Card
+    from scenelux.pictures.sheet import Sheet
 
 __all__ = ["show"]
 
-FILE = "An .ies file, a card (.toml), or the name of a shipped luminaire."
+FILE = "A photometric file, a card (.toml), the name of a shipped luminaire, or a folder."
 AT = "Print the intensity at C,gamma of the mounted lamp; may be repeated."
-TILT = "Tilt of the beam, negative = down, for the upward light and the picture."
+TILT = "Tilt of the beam, negative = down, for the light ahead and upwards and the picture."
 
 
 def show(
@@ -28,21 +29,31 @@ def show(
     picture: Annotated[Path | None, typer.Option("--picture", help="Draw its diagrams to a PNG file.")] = None,
     json: Json = False,
 ) -> None:
-    """Show what a luminaire sends where: flux, peak, beam and field angles, opening, warnings.
+    """Show what a luminaire sends where: flux, peak, beam and field angles, opening, colour, warnings.
 
-    C and gamma are those of the lamp as it hangs: gamma 0 is the beam axis; seen along it C 0 is right and C 90 up.
+    Files of LM-63, EULUMDAT and TM-33 and tables of H-V test points are told by their content. Of a folder, every
+    luminaire in one table. C and gamma are those of the lamp as it hangs: gamma 0 is the beam axis; seen along it C 0
+    is right and C 90 up.
 
     Example: scenelux luminaire show tail-flood-round --at 0,0 --at 90,30 --tilt "-35 deg"
     """
-    identity, summary = _look(file, _angle_deg(tilt))
+    from os.path import isdir
+
+    tilt_deg = _angle_deg(tilt)
+    if isdir(file):  # unlike Path.is_dir never an error, as for too long a name
+        _show_folder(Path(file), tilt_deg, bool(at) or picture is not None, json)
+        return
+    identity, summary = look_at(file, Path.cwd(), tilt_deg)
     intensities = [_intensity(summary, text) for text in at or []]
-    if picture is not None:
-        _draw(identity, summary, picture)
+    written = _draw(identity, summary, picture) if picture is not None else []
     if json:
-        print_json(_document(identity, summary, intensities))
-    else:
-        _print(identity, summary, intensities)
-        typer.echo(f"{picture} written") if picture is not None else None
+        from scenelux.reports.luminaire import luminaire_document
+
+        print_json(luminaire_document(identity, summary, intensities))
+        return
+    _print(identity, summary, intensities)
+    for path in written:
+        typer.echo(f"{path} written")
 
 
 def _angle_deg(text: str) -> float:
@@ -55,37 +66,34 @@ def _angle_deg(text: str) -> float:
         return parse_quantity(text, "angle")
 
 
-def _look(name: str, tilt_deg: float) -> tuple[Identity, Summary]:
-    from scenelux.errors import InputError
-    from scenelux.photometry import read_photometric, summarise
-    from scenelux.pictures.luminaire_facts import Identity
-    from scenelux.placement.luminaires import load_luminaire
-    from scenelux.scene.catalogue import Catalogue
+def _show_folder(folder: Path, tilt_deg: float, has_other_options: bool, json: bool) -> None:
+    """A row for every luminaire; what cannot be read is told after the others, with exit status 2."""
+    from scenelux.errors import InputError, UsageError
+    from scenelux.reports.luminaire import luminaire_document, luminaire_table
+    from scenelux.reports.terminal import print_table
+    from scenelux.scene.catalogue import luminaires_in
 
-    try:
-        luminaire = Catalogue.beside(Path.cwd()).find(name)
-        loaded, card = load_luminaire(luminaire), luminaire.card
-    except InputError as error:
-        raise (error if error.file else error.at(value=name)) from None
-    source = read_photometric(luminaire.data, luminaire.data_file or name) if luminaire.data is not None else None
-    summary = summarise(
-        source or loaded.distribution,
-        loaded.orientation,
-        opening=None if source else _stated_opening(card, loaded.distribution),
-        tilt_deg=tilt_deg,
-    )
-    said = card.source
-    kind, colour = (card.kind, card.colour) if luminaire.card_file else ("kind not stated", "colour not stated")
-    identity = Identity(luminaire.name, card.name, kind, colour, card.data_class, said.title, said.status, card.power_w)
-    return identity, summary
-
-
-def _stated_opening(card: Card, distribution: Any) -> Opening | None:
-    from scenelux.photometry import stated_opening
-
-    if card.opening is None:
-        return None
-    return stated_opening(distribution, card.opening.shape, card.opening.length_m, card.opening.width_m)
+    if has_other_options:
+        accepted = "leave --at and --picture out, or name one luminaire"
+        raise UsageError("is a folder", value=str(folder), accepted=accepted)
+    found, wrong = [], []
+    for name in luminaires_in(folder):
+        try:
+            found.append(look_at(name, folder, tilt_deg))
+        except InputError as error:
+            wrong.append(str(error))
+    if not found and not wrong:
+        accepted = "name a folder with photometric files or luminaire cards"
+        raise UsageError("holds no luminaire", value=str(folder), accepted=accepted)
+    if json:
+        rows = [luminaire_document(identity, summary, []) for identity, summary in found]
+        print_json({"folder": folder.as_posix(), "luminaires": rows, "not_read": wrong})
+    else:
+        print_table(luminaire_table(found, folder.as_posix()), console())
+    for sentence in wrong:
+        typer.echo(sentence, err=True)
+    if wrong:
+        raise typer.Exit(2)
 
 
 def _intensity(summary: Summary, text: str) -> dict[str, float]:
@@ -117,52 +125,18 @@ def _print(identity: Identity, summary: Summary, intensities: list[dict[str, flo
         typer.echo(f"{'intensity':13} {one['cd']:.6g} cd at C {one['C_deg']:g}, gamma {one['gamma_deg']:g} deg")
 
 
-def _document(identity: Identity, summary: Summary, intensities: list[dict[str, float]]) -> dict[str, Any]:
-    """The JSON form of the command."""
-    peak, kind = summary.peak, summary.distribution.photometric_type
-    own = {} if kind == "C" else {"H_deg": peak.horizontal_deg, "V_deg": peak.vertical_deg}
-    across, up, depth = summary.opening.across_up_depth_m
-    outline = "ellipse" if summary.opening.is_round else "rectangle" if across or up or depth else "point"
-    return {
-        "luminaire": identity.name,
-        "title": identity.title,
-        "data_class": identity.data_class,
-        "source": {"title": identity.source, "status": identity.status},
-        "edition": summary.edition,
-        "photometric_type": kind,
-        "symmetry": summary.symmetry,
-        "factors": dict(summary.factors),
-        "flux_lm": summary.flux_lm,
-        "rated_flux_lm": summary.rated_flux_lm,
-        "peak_cd": peak.candela,
-        "peak_at": {"C_deg": peak.C_deg, "gamma_deg": peak.gamma_deg, **own},
-        "beam_angle_deg": _widths(summary.beam_deg, "half"),
-        "field_angle_deg": _widths(summary.field_deg, "a tenth"),
-        "opening_m": {"shape": outline, "across": across, "up": up, "depth": depth},
-        "tilt_deg": summary.tilt_deg,
-        "flux_above_horizontal_lm": summary.flux_above_lm,
-        "warnings": [{"code": one.code, "line": one.line, "sentence": one.sentence} for one in summary.warnings],
-        "intensity": intensities,
-    }
-
-
-def _widths(widths: Widths, share: str) -> dict[str, Any]:
-    from math import isfinite
-
-    from scenelux.pictures.luminaire_facts import width_reason
-
-    pairs = (("across", widths.across_deg), ("up", widths.up_deg))
-    found = {key: value if isfinite(value) else None for key, value in pairs}
-    reason = width_reason(widths, share)
-    return {**found, "reason": reason} if reason else found
-
-
-def _draw(identity: Identity, summary: Summary, path: Path) -> None:
+def _draw(identity: Identity, summary: Summary, path: Path) -> list[Path]:
+    """The sheet, and beside it the chart of the points where there are any."""
     from scenelux.errors import UsageError
-    from scenelux.pictures.luminaire import luminaire_sheet
+    from scenelux.pictures.luminaire import luminaire_sheet, points_sheet
     from scenelux.pictures.sheet import png_bytes
 
+    sheets: dict[Path, Sheet] = {path: luminaire_sheet(identity, summary)}
+    if summary.file is not None and summary.file.points:
+        sheets[path.with_name(f"{path.stem}-points{path.suffix}")] = points_sheet(identity, summary)
     try:
-        path.write_bytes(png_bytes(luminaire_sheet(identity, summary)))
+        for name, sheet in sheets.items():
+            name.write_bytes(png_bytes(sheet))
     except OSError as error:
         raise UsageError(f"cannot be written: {error.strerror}", key="--picture", value=str(path)) from None
+    return list(sheets)

@@ -4,14 +4,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.faults import FileWarning
 from scenelux.photometry.file import PhotometricFile
-from scenelux.photometry.measures import Peak, Widths, beam_angles, field_angles, flux_lm, peak
+from scenelux.photometry.measures import (
+    Peak,
+    Widths,
+    beam_angles,
+    candela_in_vehicle_convention,
+    field_angles,
+    flux_lm,
+    peak,
+)
 from scenelux.photometry.orientation import LampOpening, Orientation, opening_in_lamp
 from scenelux.photometry.upward import flux_above_horizontal_lm
 
-__all__ = ["Summary", "summarise"]
+__all__ = ["ELEVATIONS_DEG", "Summary", "summarise"]
+
+ELEVATIONS_DEG = (0.0, -2.0, -5.9, -10.0)
+"""The horizon and below it: where the eyes of those who come nearer are [deg]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -21,22 +34,17 @@ class Summary:
     Parameters
     ----------
     distribution, orientation, opening : intensities and mounting; the opening as it sits on the lamp.
-    edition : year of LM-63, or "stated beam".
-    symmetry : what the file left out, in words.
-    factors : name and value of each factor that was applied.
+    file : as read; none for a stated beam.
     flux_lm, rated_flux_lm : of the intensities, and of the rated lamps where a file states them [lm].
     peak, beam_deg, field_deg : highest intensity and full widths.
     tilt_deg, flux_above_lm : flux above the horizontal when the beam has this tilt [deg, lm].
-    input_watts : electrical input as stated by a file, None without one [W].
-    warnings : of the file.
+    elevations : (elevation, intensity) straight ahead of the lamp at that tilt, towards the horizon and below [deg, cd].
     """
 
     distribution: IntensityDistribution
     orientation: Orientation
     opening: LampOpening
-    edition: str
-    symmetry: str
-    factors: tuple[tuple[str, float], ...]
+    file: PhotometricFile | None
     flux_lm: float
     rated_flux_lm: float | None
     peak: Peak
@@ -44,8 +52,12 @@ class Summary:
     field_deg: Widths
     tilt_deg: float
     flux_above_lm: float
-    input_watts: float | None
-    warnings: tuple[FileWarning, ...]
+    elevations: tuple[tuple[float, float], ...]
+
+    @property
+    def warnings(self) -> tuple[FileWarning, ...]:
+        """What the user of the file should know."""
+        return self.file.warnings if self.file else ()
 
 
 def summarise(
@@ -66,13 +78,12 @@ def summarise(
     """
     file = source if isinstance(source, PhotometricFile) else None
     distribution = source.distribution if isinstance(source, PhotometricFile) else source
+    ahead = candela_in_vehicle_convention(distribution, orientation, 90.0, np.subtract(ELEVATIONS_DEG, tilt_deg))
     return Summary(
         distribution=distribution,
         orientation=orientation,
         opening=opening_in_lamp(file.opening if file else opening or Opening(), orientation),
-        edition=file.title if file else "stated beam",
-        symmetry=file.symmetry if file else "none",
-        factors=file.factors if file else (),
+        file=file,
         flux_lm=flux_lm(distribution),
         rated_flux_lm=file.rated_flux_lm if file else None,
         peak=peak(distribution, orientation),
@@ -80,6 +91,5 @@ def summarise(
         field_deg=field_angles(distribution, orientation),
         tilt_deg=tilt_deg,
         flux_above_lm=flux_above_horizontal_lm(distribution, orientation, tilt_deg),
-        input_watts=file.input_watts if file else None,
-        warnings=file.warnings if file else (),
+        elevations=tuple(zip(ELEVATIONS_DEG, ahead.tolist(), strict=True)),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from matplotlib.lines import Line2D
 
 from scenelux.photometry import Summary
+from scenelux.pictures.hv_points import draw_points
 from scenelux.pictures.luminaire_diagrams import draw_hv, draw_polar
 from scenelux.pictures.luminaire_facts import Identity, fact_rows
 from scenelux.pictures.luminaire_mounting import draw_face, draw_truck
@@ -12,7 +13,9 @@ from scenelux.pictures.sheet import GREY, HEIGHT_IN, MARGIN_IN, WIDTH_IN, Box, S
 from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.sources import CAUTIONS
 
-__all__ = ["luminaire_sheet"]
+__all__ = ["luminaire_sheet", "points_sheet"]
+
+_FACT_PT, _FACT_GAP_IN = (7.0, 6.6, 6.2, 5.8), 0.022
 
 
 def luminaire_sheet(identity: Identity, summary: Summary) -> Sheet:
@@ -30,7 +33,23 @@ def luminaire_sheet(identity: Identity, summary: Summary) -> Sheet:
     draw_hv(sheet, Box(5.55, 3.76, 3.1, 3.1), summary)
     draw_truck(sheet, Box(0.4, 1.32, 3.9, 1.6), summary, at_front=identity.kind == "headlamp")
     draw_face(sheet, Box(4.5, 1.32, 1.75, 1.6), summary)
-    _facts(sheet, Box(6.55, 0.92, WIDTH_IN - MARGIN_IN - 6.55, 2.24), identity, summary)
+    _facts(sheet, Box(6.55, 0.86, WIDTH_IN - MARGIN_IN - 6.55, 2.36), identity, summary)
+    return sheet
+
+
+def points_sheet(identity: Identity, summary: Summary) -> Sheet:
+    """One sheet with the test points of a luminaire.
+
+    Parameters
+    ----------
+    identity : what it is called and where its data come from.
+    summary : of a file with points.
+    """
+    sheet = Sheet()
+    _head(sheet, identity, summary)
+    _foot(sheet, identity)
+    if summary.file is not None:
+        draw_points(sheet, Box(1.2, 1.6, WIDTH_IN - 2.4, 5.1), summary.file)
     return sheet
 
 
@@ -57,18 +76,20 @@ def _foot(sheet: Sheet, identity: Identity) -> None:
 
 
 def _facts(sheet: Sheet, box: Box, identity: Identity, summary: Summary) -> None:
-    """Name and text of each fact in two columns, as many as the box holds."""
-    y, name_width, size = box.top, 0.85, 7.0
-    step = size * 1.35 / 72
-    rows = fact_rows(identity, summary)[2:]
-    for number, (name, text) in enumerate(rows):
-        lines = wrap(text, box.width - name_width, size)
-        last = number == len(rows) - 1
-        if y - len(lines) * step < box.bottom + (0.0 if last else step):
+    """Name and text of each fact in two columns, in the largest letters in which all of them fit."""
+    rows, name_width = fact_rows(identity, summary)[2:], 0.85
+    for size in _FACT_PT:
+        step = size * 1.32 / 72
+        lines = [(name, wrap(text, box.width - name_width, size)) for name, text in rows]
+        if sum(len(text) * step + _FACT_GAP_IN for _, text in lines) <= box.height:
+            break
+    y = box.top
+    for number, (name, text) in enumerate(lines):
+        if y - len(text) * step < box.bottom:
             put(sheet, box.left, y, f"… {len(rows) - number} more at the terminal", size, italic=True, color=GREY)
             return
         put(sheet, box.left, y, name, size, bold=True)
-        for line in lines:
+        for line in text:
             put(sheet, box.left + name_width, y, line, size)
             y -= step
-        y -= 0.03
+        y -= _FACT_GAP_IN

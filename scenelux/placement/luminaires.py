@@ -118,7 +118,9 @@ def _file(luminaire: Luminaire) -> PhotometricFile | None:
         accepted = "leave it out: the photometric file has no TILT table"
         raise DocumentError("has nothing to apply", key="apply_tilt_table", value=True, accepted=accepted)
     if card.basis is not None and file.basis not in (None, card.basis):
-        raise DocumentError("is not what the file says", key="basis", value=card.basis, accepted=f"it says {file.basis}")
+        raise DocumentError(
+            "is not what the file says", key="basis", value=card.basis, accepted=f"it says {file.basis}"
+        )
     return replace(file, basis=file.basis or card.basis)
 
 

@@ -28,7 +28,7 @@ from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
 from scenelux.study.results import EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
 from scenelux.units import figure
 
-__all__ = ["show_comparison", "show_study"]
+__all__ = ["print_table", "show_comparison", "show_study"]
 
 _STYLE = {"meets": "green", "misses": "bold red", "not assessed": "yellow"}
 _DARK_LX = 0.1
@@ -162,6 +162,19 @@ def _close(result: StudyResult, console: Console) -> None:
         _say(console, f"Caution: {caution}")
 
 
+def print_table(table: Table, console: Console) -> None:
+    """Prints one table that fits the window, and its note.
+
+    Parameters
+    ----------
+    table : to print.
+    console : where.
+    """
+    _print(console, table)
+    if table.note:
+        _say(console, table.note)
+
+
 def _print(console: Console, table: Table) -> None:
     """A table that fits the window: what holds for several rows stands once above them. Nothing without rows."""
     groups, header = _groups(table)
@@ -173,12 +186,15 @@ def _print(console: Console, table: Table) -> None:
     for number, (heading, rows) in enumerate(groups.items()):
         if number == 0:
             console.print(_rows(widths, [header], underlined=True, plain=console.no_color))
-        _say(console, heading, "italic")
+        if heading:
+            _say(console, heading, "italic")
         console.print(_rows(widths, rows, verdicts=table.is_verdicts, plain=console.no_color))
 
 
 def _groups(table: Table) -> tuple[dict[str, list[tuple[str, ...]]], tuple[str, ...]]:
     """Rows by their state and light level, and the header, both without that column."""
+    if STATE_AND_LIGHT not in table.header:
+        return ({"": list(table.rows)} if table.rows else {}), table.header
     column = table.header.index(STATE_AND_LIGHT)
     groups: dict[str, list[tuple[str, ...]]] = {}
     for row in table.rows:

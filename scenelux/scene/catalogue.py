@@ -20,6 +20,7 @@ __all__ = [
     "LARGEST_CARD_BYTES",
     "Catalogue",
     "check_format",
+    "luminaires_in",
     "photometric_file",
     "read_card",
     "read_luminaire",
@@ -146,6 +147,24 @@ class Catalogue:
         if os.path.isfile(self.folders[0] / name):  # a photometric file of any name
             return self.folders[0] / name
         raise DocumentError("is not a luminaire", accepted=near(name, self.names()))
+
+
+def luminaires_in(folder: Path) -> list[str]:
+    """Names of the luminaires of a folder: of its cards, and of its photometric files that no card there names.
+
+    Parameters
+    ----------
+    folder : looked at without those inside it.
+    """
+    named: set[str] = set()
+    cards: list[str] = []
+    for path in sorted(folder.glob("*.toml")):
+        text = read_limited(path, shown_name(path), LARGEST_CARD_BYTES, "a luminaire card").decode("utf-8", "replace")
+        if CARD_FORMAT in text:
+            cards.append(path.stem)
+            named.update(re.findall(r"""^(?:file|spectrum)\s*=\s*["'](.+?)["']""", text, re.MULTILINE))
+    files = (path.name for path in folder.iterdir() if path.suffix.lower() in _PHOTOMETRIC and path.is_file())
+    return sorted([*cards, *(name for name in files if name not in named)])
 
 
 def read_luminaire(name: str, card_file: Path, home: Path) -> Luminaire:

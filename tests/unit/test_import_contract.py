@@ -52,7 +52,7 @@ HEAVY = {
     "matplotlib": {"pictures", "reports"},
     "typer": {"cli"},
     "rich": {"cli", "reports"},
-    "scipy": set(),
+    "scipy": {"photometry"},
     "imageio": set(),
 }
 

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
+from scenelux.colour import lamp_colour
 from scenelux.photometry import (
     CosinePower,
     EllipticalGaussian,
@@ -29,7 +30,7 @@ ME = Identity(
     "lamp-1",
     "A lamp with a long name, for the shoulder of the road",
     "flood",
-    "white 5000 K",
+    lamp_colour("white 5000 K"),
     "fitted from one figure",
     "Demonstration data",
     "invented",
@@ -119,9 +120,10 @@ def test_facts_in_words() -> None:
 def test_many_warnings_do_not_run_into_the_foot() -> None:
     from dataclasses import replace
 
-    from scenelux.photometry import FileWarning
+    from scenelux.photometry import FileWarning, read_lm63, write_lm63
 
-    noisy = replace(
-        lamp("round"), warnings=tuple(FileWarning(n, n, "something odd about this file " * 3) for n in range(30))
-    )
+    one = lamp("round")
+    file = read_lm63(write_lm63(one.distribution, []))
+    warnings = tuple(FileWarning(n, n, "something odd about this file " * 3) for n in range(30))
+    noisy = replace(one, file=replace(file, warnings=warnings))
     assert any("more at the terminal" in line.text for line in plain(luminaire_sheet(ME, noisy)))
