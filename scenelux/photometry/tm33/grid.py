@@ -25,7 +25,6 @@ _RANGES = {
     "bi90": (90.0, 270.0),
     "none": (0.0, 360.0),
 }
-_NAMES = "Symm_None, Symm_Bi_0, Symm_Bi_90, Symm_Quad or Symm_Full"
 _KEY = "the symmetry"
 
 
@@ -56,7 +55,8 @@ def _check_complete(
     if twice.size:
         at = int(order[twice[0] + 1])
         raise log.error(45, "is there twice", points.offset[at], key="the point",
-                        value=f"h {points.h_deg[at]:g}, v {points.v_deg[at]:g}")  # fmt: skip
+                        value=f"h {points.h_deg[at]:g}, v {points.v_deg[at]:g}",
+                        accepted="give each point once")  # fmt: skip
     if sorted_place.size < h.size * v.size:
         holes = np.flatnonzero(sorted_place != np.arange(sorted_place.size))
         missing = int(holes[0]) if holes.size else sorted_place.size
@@ -74,7 +74,8 @@ def _check_counts(points: Points, found: tuple[int, int, int], stated: Counts, l
             raise log.error(24 if count < wanted else 25, problem, points.offset[0], key=name,
                             accepted="check NumberMeasured, NumberHorz and NumberVert")  # fmt: skip
     if found[2] < 2:
-        raise log.error(57, "are fewer than 2", points.offset[0], key="vertical angles")
+        raise log.error(57, "are fewer than 2", points.offset[0], key="vertical angles",
+                        accepted="give 2 or more")  # fmt: skip
 
 
 def check_symmetry(text: str, kind: PhotometricType, h: Array, v: Array, offset: int, log: FaultLog) -> None:
@@ -97,7 +98,8 @@ def check_symmetry(text: str, kind: PhotometricType, h: Array, v: Array, offset:
     elif name != "none":
         log.warn(135, "what a stated symmetry means for types A and B is not confirmed, the angles decide", offset)
     elif h[0] >= -MATCH_DEG or v[0] >= -MATCH_DEG:
-        raise log.error(135, "needs angles on both sides of 0", offset, key=_KEY, value=text)
+        raise log.error(135, "needs angles on both sides of 0", offset, key=_KEY, value=text,
+                        accepted="give all planes and angles, types A and B")  # fmt: skip
 
 
 def _check_circle(text: str, name: str, h: Array, offset: int, log: FaultLog) -> None:
@@ -108,9 +110,10 @@ def _check_circle(text: str, name: str, h: Array, offset: int, log: FaultLog) ->
     begins, ends = float(h[0] - first), float(h[-1] - last)
     if name == "none" and begins <= MATCH_DEG and h[-1] > 180.0 + MATCH_DEG:
         return  # an open circle is closed, or refused, by its angles
+    needed = f"planes from {first:g} to {last:g} deg" if last else "plane 0"
+    found = f"{h[0]:g} to {h[-1]:g} deg" if h.size > 1 else f"{h[0]:g} deg"
     if begins > MATCH_DEG or ends < -MATCH_DEG:
-        raise log.error(135, f"needs planes from {first:g} to {last:g} deg, found {h[0]:g} to {h[-1]:g}", offset,
-                        key=_KEY, value=text, accepted=f"give all planes, or the {_NAMES} that fits")  # fmt: skip
+        raise log.error(135, f"needs {needed}, found {found}", offset, key=_KEY, value=text,
+                        accepted="give all planes, or name the symmetry that fits")  # fmt: skip
     if begins < -MATCH_DEG or ends > MATCH_DEG:
-        listed = f"all from {h[0]:g} to {h[-1]:g} are read"
-        log.warn(135, f"the symmetry {text} needs planes from {first:g} to {last:g} deg only, {listed}", offset)
+        log.warn(135, f"the symmetry {text} needs {needed} only, all from {found} are read", offset)

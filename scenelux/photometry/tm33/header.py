@@ -53,4 +53,4 @@ def _housing(root: Element, log: FaultLog) -> Iterator[tuple[str, str]]:
         log.warn(139, f"the sizes of the housing are above {LARGEST_SIZE_M} m, read as millimetres", sizes.offset)
         yield HOUSING, " ".join("0" if one is None else one.text.strip() for one in found)
     elif None not in values:
-        yield HOUSING, " ".join(millimetres(one.text.strip().lower().replace("d", "e")) for one in found if one)
+        yield HOUSING, " ".join(millimetres(one.text.strip()) for one in found if one is not None)

@@ -41,14 +41,16 @@ HOUSING = "_LUMINAIRESIZEMM"
 
 
 def millimetres(metres: str) -> str:
-    """A length in metres, written plainly, in millimetres.
+    """A length in metres in millimetres, digit by digit where it is written without an exponent.
 
     Example
     -------
     >>> millimetres("0.6"), millimetres("1.2345")
     ('600', '1234.5')
     """
-    return _plain(Decimal(metres) * 1000)
+    if PLAIN_NUMBER.fullmatch(metres.encode("utf-8", "replace")):
+        return _plain(Decimal(metres) * 1000)
+    return f"{float(metres.lower().replace('d', 'e')) * 1000:.10g}"
 
 
 def housing_metres(text: str) -> tuple[str, ...] | None:

@@ -18,6 +18,7 @@ _EXPONENTS = b"eEdD"
 _TO_E = str.maketrans("dD", "ee")
 _LONGEST = 100
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
+_WHOLE = "give digits only"
 _ACCEPTED = "give digits with a decimal point"
 
 
@@ -74,9 +75,10 @@ class Numbers:
         """One whole number, which may be written as 3.0 but not with an exponent."""
         value = self.real(word, key, offset)
         if not PLAIN_NUMBER.fullmatch(word.strip(" \t\r\n").encode()):
-            raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=word.strip())
+            raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=word.strip(),
+                                  accepted=_WHOLE)  # fmt: skip
         if value != int(value):
-            raise self._log.error(21, "is not a whole number", offset, key=key, value=word.strip())
+            raise self._log.error(21, "is not a whole number", offset, key=key, value=word.strip(), accepted=_WHOLE)
         return int(value)
 
     def _misfit(self, word: str, key: str, offset: int) -> Exception:

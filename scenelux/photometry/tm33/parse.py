@@ -19,12 +19,14 @@ _ACCEPTED = "give a TM-33 file"
 _DEPTH = 32
 _ELEMENTS = 100_000  # other than points
 _ATTRIBUTES = 200_000
+_POINT_NAMES_LIMIT = 1000
 _TEXT = 1_000_000  # letters in one element
 _TEXTS = 4_000_000  # letters in all elements
 _TAG_BYTES = 1 << 20
 _CHUNK = 1 << 18
 
 _ENDINGS = (3, 5, 20)  # of expat: no element found, unclosed token, unclosed CDATA section
+_INVALID = 4
 
 _POINT_NAMES = ("intdata", "intensitydata")
 _ALIASES = {"h": "h", "v": "v", "horz": "h", "vert": "v"}
@@ -98,6 +100,7 @@ class _Builder:
         self._open: list[Element] = []
         self._texts: list[str] = []
         self._point_names: set[str] = set()  # as the document writes them, with their prefix
+        self._point_attributes: set[str] = set()
         self._in_point = False
         self._elements = self._attributes = self._letters = self._points = 0
         self._under: Element | None = None  # whose points are being collected
@@ -130,11 +133,18 @@ class _Builder:
                 self._check_piece(start + len(piece))
             self._parser.Parse(b"", True)
         except expat.ExpatError as error:
-            what = "it ends too early" if error.code in _ENDINGS else expat.ErrorString(error.code)
-            raise self._log.error(130, f"is no well-formed XML: {what}", self._at(self._parser.ErrorByteIndex),
-                                  accepted="check that the file is complete") from None  # fmt: skip
+            raise self._malformed(error.code) from None
         assert self._root is not None
         return self._root
+
+    def _malformed(self, code: int) -> Exception:
+        what, accepted = expat.ErrorString(code), "save the file anew from the program that made it"
+        if code in _ENDINGS:
+            what, accepted = "it ends too early", "check that the file is complete"
+        if code == _INVALID:
+            what = "a letter is out of place"
+        return self._log.error(130, f"is no well-formed XML: {what}", self._at(self._parser.ErrorByteIndex),
+                               accepted=accepted)  # fmt: skip
 
     def _at(self, index: int) -> int:
         return self._start + max(index, 0)
@@ -144,14 +154,14 @@ class _Builder:
 
     def _check_piece(self, fed: int) -> None:
         if fed - self._here() > _TAG_BYTES:
-            raise self._too_much("has a tag, comment or other mark", f"{_TAG_BYTES} bytes")
+            raise self._too_much(f"has a tag, comment or other mark of more than {_TAG_BYTES} bytes")
         if len(self._texts) > 1 and sum(map(len, self._texts)) > _TEXT:
-            raise self._too_much("has an element with text", f"{_TEXT} letters")
+            raise self._too_much(f"has an element with more than {_TEXT} letters")
 
-    def _too_much(self, what: str, limit: str) -> LimitError:
+    def _too_much(self, problem: str) -> LimitError:
         line, column = self._log.place(self._here())
-        return LimitError(f"{what} beyond the limit of {limit}", file=self._log.file or None, line=line, column=column,
-                          accepted=_ACCEPTED)  # fmt: skip
+        return LimitError(problem, file=self._log.file or None, line=line, column=column,
+                          accepted="check that it is a lamp file")  # fmt: skip
 
     def _refuse_declaration(self, *_: object) -> int:
         raise self._log.error(131, "declares a document type or an entity, which is refused", self._here(),
@@ -188,8 +198,9 @@ class _Builder:
         local = name.rpartition(":")[2]
         if self._open and local.lower() in _POINT_NAMES:
             self._point_names.add(name)
+            self._check_names(len(self._point_names))
             if local.lower() != "intdata":
-                self._log.warn(139, f"points are named {local}, read as IntData", self._here())
+                self._log.warn(139, "points are named IntensityData, read as IntData", self._here())
             self._begin(name, attributes)
             return
         if self._in_point:
@@ -212,11 +223,11 @@ class _Builder:
         self._attributes += len(attributes) // 2
         self._letters += sum(map(len, attributes))
         if len(self._open) >= _DEPTH:
-            raise self._too_much("has elements in each other", f"{_DEPTH} levels")
+            raise self._too_much(f"has elements nested more than {_DEPTH} levels deep")
         if self._elements > _ELEMENTS:
-            raise self._too_much("has elements", f"{_ELEMENTS}")
+            raise self._too_much(f"has more than {_ELEMENTS} elements beside its points")
         if self._attributes > _ATTRIBUTES:
-            raise self._too_much("has attributes", f"{_ATTRIBUTES}")
+            raise self._too_much(f"has more than {_ATTRIBUTES} attributes")
 
     def _keep_text(self) -> None:
         """Gives the text so far to the element that is open."""
@@ -225,8 +236,10 @@ class _Builder:
         if not self._open or not text or (text.isspace() and "\n" in text):
             return
         self._letters += len(text)
-        if self._letters > _TEXTS or len(text) > _TEXT:
-            raise self._too_much("has text", f"{_TEXTS} letters")
+        if len(text) > _TEXT:
+            raise self._too_much(f"has an element with more than {_TEXT} letters")
+        if self._letters > _TEXTS:
+            raise self._too_much(f"has more than {_TEXTS} letters of text")
         self._open[-1].parts.append(text)
 
     def _misplaced(self) -> Exception:
@@ -235,9 +248,8 @@ class _Builder:
 
     def _begin_unusual_point(self, attributes: list[str]) -> None:
         """A point whose attributes are not just h and v in this order."""
-        self._attributes += len(attributes) // 2
-        if self._attributes > _ATTRIBUTES + self._points + len(self._offsets):
-            raise self._too_much("has attributes", f"{_ATTRIBUTES}")
+        self._point_attributes.update(attributes[::2])
+        self._check_names(len(self._point_attributes))
         found: dict[str, str] = {}
         for key, value in zip(attributes[::2], attributes[1::2], strict=True):
             name = key.rpartition(":")[2].lower()
@@ -251,6 +263,11 @@ class _Builder:
                                       accepted='write <IntData h="0" v="0">')  # fmt: skip
         self._h.append(found["h"])
         self._v.append(found["v"])
+
+    def _check_names(self, count: int) -> None:
+        """The parser keeps every name that it has seen, so points must not each bring a new one."""
+        if count > _POINT_NAMES_LIMIT:
+            raise self._too_much(f"has points with more than {_POINT_NAMES_LIMIT} names of elements or attributes")
 
     def _collect_under(self, element: Element) -> None:
         self._convert()
@@ -266,9 +283,9 @@ class _Builder:
         points = self._under.points
         self._points += len(self._offsets)
         if self._points > POINT_LIMIT:
-            raise self._too_much("has points", f"{POINT_LIMIT}")
+            raise self._too_much(f"has more than {POINT_LIMIT} points")
         points.offset.extend(self._at(index) for index in self._offsets)
-        for key, words, numbers in (("h", self._h, points.h_deg), ("v", self._v, points.v_deg),
+        for key, words, numbers in (("the angle h", self._h, points.h_deg), ("the angle v", self._v, points.v_deg),
                                     ("IntData", self._values, points.value)):  # fmt: skip
             self._numbers.extend(numbers, words, key, points.offset)
             words.clear()

@@ -146,7 +146,7 @@ class _Reading:
 
     def _missing(self, name: str, where: Element) -> Exception:
         return self._log.error(132, "is missing", where.offset, key=f"the element {name} in {where.name}",
-                               accepted="give all elements that TM-33 requires")  # fmt: skip
+                               accepted="a TM-33 file has one")  # fmt: skip
 
     def _real(self, where: Element, name: str) -> float | None:
         found = where.first(name)
@@ -244,7 +244,8 @@ class _Reading:
         factors = tuple((key, 1.0 if value is None else value) for key, value in found)
         for key, value in factors:
             if value < 0.0:
-                raise self._log.error(61, "is negative", table.offset, key=key, value=value)
+                raise self._log.error(61, "is negative", table.offset, key=key, value=f"{value:g}",
+                                      accepted="give a factor from 0 up")  # fmt: skip
             if value == 0.0:
                 self._log.warn(61, f"the {key} is 0: the lamp is dark", table.offset)
         return factors
@@ -257,10 +258,11 @@ class _Reading:
         if stated is None or word in ("true", "1"):
             return None
         if word not in ("false", "0"):
-            raise self._log.error(142, "is neither true nor false", stated.offset, key=stated.name, value=stated.text)
+            raise self._log.error(142, "is neither true nor false", stated.offset, key=stated.name, value=word,
+                                  accepted="write true or false")  # fmt: skip
         self._log.warn(142, "the photometry is not absolute: its values are read as candelas all the same",
                        stated.offset)  # fmt: skip
-        return rated
+        return rated if rated is not None and rated > 0.0 else None
 
     def _check_flux(self, distribution: IntensityDistribution) -> None:
         stated = self._real(self._luminous(), "LuminousFlux")

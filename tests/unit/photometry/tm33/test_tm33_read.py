@@ -302,6 +302,7 @@ def test_dimensions_are_the_housing_and_never_the_opening() -> None:
     sizes = "<Luminaire><Dimensions><Length>{}</Length><Width>{}</Width><Height>{}</Height></Dimensions></Luminaire>"
     metres = read(before=sizes.format("0.6", "0.15", "0.0805"))
     assert metres.text("_LUMINAIRESIZEMM") == "600 150 80.5" and codes(metres) == [] and metres.opening == Opening()
+    assert read(before=sizes.format("6e-1", "1e-999999999", "1")).text("_LUMINAIRESIZEMM") == "600 0 1000"
     millimetres = read(before=sizes.format("600", "150", "80.5"))
     assert millimetres.text("_LUMINAIRESIZEMM") == "600 150 80.5" and codes(millimetres) == [139]
 
