@@ -12,14 +12,15 @@ __all__ = ["MOST_FILLED", "MOST_TRIANGULATED", "filled", "on_one_line"]
 
 Array = NDArray[np.float64]
 
-MOST_TRIANGULATED = 20_000
+MOST_TRIANGULATED = 10_000
 """Most listed points among which missing ones are interpolated."""
 
-MOST_FILLED = 200_000
+MOST_FILLED = 100_000
 """Most nodes of a grid that are not listed."""
 
 _UPRIGHT = 3.0  # a degree up counts as three across: the beams are flat, so neighbours of one row come first
 _MIRRORS = ((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0))
+_SLACK = 1e-9  # places on the hull belong to it, within this [deg]
 _FLAT = 1e-9  # height over length of a triangle that is a line
 
 
@@ -77,7 +78,6 @@ def filled(h: Array, v: Array, candela: Array, log: FaultLog) -> Array:
 
 def _among(at: Array, values: Array, to: Array, log: FaultLog) -> Array:
     """Values at places among points, the mean over the mirror images; nan outside of all triangles."""
-    from scipy.interpolate import LinearNDInterpolator
     from scipy.spatial import Delaunay, QhullError
 
     total, count = np.zeros(len(to)), np.zeros(len(to))
@@ -85,18 +85,44 @@ def _among(at: Array, values: Array, to: Array, log: FaultLog) -> Array:
         turned = at * mirror
         order = np.lexsort((turned[:, 1], turned[:, 0]))
         try:
-            triangles = Delaunay(turned[order])
+            triangles = order[Delaunay(turned[order]).simplices]
         except QhullError:
             raise log.error(
                 158, "lie on one line", key="points", accepted="list points at two or more angles each way"
             ) from None
-        found = LinearNDInterpolator(triangles, values[order])(to * mirror)
+        found = _on_triangles(at, values, triangles, to)
         inside = ~np.isnan(found)
         total[inside] += found[inside]
         count += inside
     with np.errstate(invalid="ignore"):
         mean = total / np.where(count > 0, count, np.nan)
     return np.clip(mean, values.min(), values.max())  # rounding may lead a trifle below 0
+
+
+def _on_triangles(at: Array, values: Array, triangles: NDArray[np.int64], to: Array) -> Array:
+    """Linear values on triangles, one line of the grid after the other, nan outside.
+
+    Along a line the value is linear between the sides that it crosses, so the triangle of each place need not be found.
+    """
+    axis = int(np.argmin([np.unique(to[:, number]).size for number in (0, 1)]))  # the fewer lines
+    sides = np.concatenate((triangles[:, (0, 1)], triangles[:, (1, 2)], triangles[:, (2, 0)]))
+    rises = at[sides[:, 0], axis] <= at[sides[:, 1], axis]
+    sides = np.where(rises[:, None], sides, sides[:, ::-1])
+    low, high = at[sides[:, 0], axis], at[sides[:, 1], axis]
+    order = np.argsort(to[:, axis], kind="stable")
+    found = np.full(len(to), np.nan)
+    for nodes in np.split(order, np.flatnonzero(np.diff(to[order, axis])) + 1):
+        line, along = to[nodes[0], axis], to[nodes, 1 - axis]
+        crossed = np.flatnonzero((low <= line) & (high >= line) & (low < high))
+        if crossed.size:
+            share = (line - low[crossed]) / (high[crossed] - low[crossed])
+            one, other = sides[crossed].T
+            where = (1.0 - share) * at[one, 1 - axis] + share * at[other, 1 - axis]
+            value = (1.0 - share) * values[one] + share * values[other]
+            ranked = np.argsort(where, kind="stable")
+            reached = (along >= where[ranked[0]] - _SLACK) & (along <= where[ranked[-1]] + _SLACK)
+            found[nodes] = np.where(reached, np.interp(along, where[ranked], value[ranked]), np.nan)
+    return found
 
 
 def _say(inside: int, outside: int, listed: int, log: FaultLog) -> None:

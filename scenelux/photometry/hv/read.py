@@ -139,12 +139,15 @@ def _factors(table: Table, said: Metadata, log: FaultLog) -> tuple[tuple[str, fl
 
 def _cleaned(table: Table, factor: float, log: FaultLog) -> Array:
     """Candela from 0 up, nan where nothing is listed; an error tells the place of the worst value."""
-    value = table.value
-    worst = np.nanargmin(value) if np.nanmin(value) < 0.0 else np.nanargmax(value)
-    i, j = np.unravel_index(worst, value.shape)
-    known = ~np.isnan(value)
-    candela = np.full(value.shape, np.nan)
-    candela[known] = clean_intensities(value[known], factor, log, table.place(int(i), int(j)))
+    known = ~np.isnan(table.value)
+    listed = table.value[known]
+    worst = int(listed.argmin() if listed.min() < 0.0 else listed.argmax())
+    i, j = divmod(worst if known.all() else int(np.flatnonzero(known)[worst]), table.v.size)
+    listed = clean_intensities(listed, factor, log, table.place(i, j))
+    if known.all():
+        return listed.reshape(known.shape)
+    candela = np.full(known.shape, np.nan)
+    candela[known] = listed
     return candela
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.interpolate import LinearNDInterpolator
 
 from scenelux.errors import InputError, LimitError, PhotometricError
 from scenelux.photometry import PhotometricFile, TestPoint, direction, format_of
@@ -115,6 +116,24 @@ def test_a_missing_node_in_a_triangle() -> None:
     assert at(file, 0, 4) == pytest.approx(55.0)
     # (10, 4) = a (10, 0) + b (30, 4) + c (0, 10): a = 1/2, b = 1/6, c = 1/3
     assert at(file, 10, 4) == pytest.approx(40 / 2 + 5 / 6 + 100 / 3)
+
+
+def test_scattered_points_agree_with_a_general_interpolator() -> None:
+    rng = np.random.default_rng(5)
+    h, v, c = rng.uniform(-40, 40, 30).round(3), rng.uniform(-9, 9, 30).round(3), rng.uniform(0, 900, 30).round(2)
+    lines = "".join(f"{a},{b},{value}\n" for a, b, value in zip(h, v, c, strict=True))
+    grid = read(f"{MEASURED}H,V,cd\n{lines}").distribution
+    general = LinearNDInterpolator(np.stack((h, 3 * v), axis=-1), c)  # V stretched three times, as documented
+    wanted = general(*np.meshgrid(grid.horizontal_deg, 3 * grid.vertical_deg, indexing="ij"))
+    assert np.isnan(wanted).sum() > 100
+    assert grid.candela == pytest.approx(np.nan_to_num(wanted), rel=1e-9, abs=1e-9)
+
+
+def test_many_scattered_points_beside_an_empty_middle() -> None:
+    ring = [(i, j) for i in range(-40, 41) for j in range(-40, 41) if 900 < i * i + j * j < 1600]
+    lines = "".join(f"{i / 2},{j / 10},{500 + i - j}\n" for i, j in ring)
+    grid = read(f"{MEASURED}H,V,cd\n{lines}").distribution.candela
+    assert grid.shape == (79, 79) and grid[39, 39] == pytest.approx(500) and (grid == 0).sum() > 500
 
 
 def test_nodes_beside_the_points_are_dark() -> None:
