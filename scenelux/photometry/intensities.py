@@ -64,7 +64,8 @@ def clean_intensities(written: Array, factor: float, log: FaultLog, offset: int)
     with np.errstate(over="ignore", invalid="ignore"):
         candela = written * factor
     if not (np.abs(candela) <= LARGEST_CANDELA).all():
-        raise log.error(22, "are too large", offset, key="candela")
+        wanted = f"no lamp sends more than {LARGEST_CANDELA:g} cd"
+        raise log.error(22, "are too large with their factors", offset, key="candelas", accepted=wanted)
     lowest, highest = float(candela.min()), float(candela.max())
     if lowest < -0.01 * max(highest, 0.0):
         raise log.error(51, "is negative", offset, key="candela", value=f"{lowest:g}", accepted="give values from 0 up")

@@ -80,6 +80,62 @@ def test_second_example_types_a_and_b(
         agreement(f"direction of H 45, V 45, type {kind}, {axis}", expected, ours, LM63, "calculated", 5e-5)
 
 
+def test_second_example_is_where_other_rules_fail() -> None:
+    """Mean of the four corners times the exact solid angle of a cell gives 1570.8 lm for both types, not 2000 lm."""
+    lamp = read_lm63(SECOND % 2).distribution
+    i = lamp.candela
+    corners = 0.25 * (i[1:, 1:] + i[1:, :-1] + i[:-1, 1:] + i[:-1, :-1])
+    across, along = np.diff(np.sin(np.radians(lamp.horizontal_deg))), np.diff(np.radians(lamp.vertical_deg))
+    zonal = float(np.sum(corners * np.outer(across, along)))
+    assert round(zonal, 1) == 1570.8
+    for code in (2, 3):
+        assert abs(flux_lm(read_lm63(SECOND % code).distribution) - zonal) > 400
+
+
+@pytest.mark.parametrize("code", [1, 2, 3])
+def test_flux_is_that_of_the_directions(agreement: Agreement, code: int) -> None:
+    """Sum over the whole sphere of the intensity in a direction, by the direction vectors alone, in fixed steps.
+
+    A lamp that is wide in one axis and narrow in the other tells the weight cos H of type B from a wrong cos V.
+    """
+    rows = b"0 0 0\n40 900 40\n0 0 0\n" if code > 1 else b"900 40 0\n900 60 0\n900 40 0\n"
+    angles_text = b"-90 0 90\n-20 0 20\n" if code > 1 else b"0 20 90\n0 90 180\n"
+    lamp = read_lm63(HEAD + b"1 -1 1 3 3 %d 2 0 0 0\n1 1 24\n" % code + angles_text + rows).distribution
+    z = (np.arange(2000) + 0.5) / 1000 - 1
+    turn = (np.arange(1000) + 0.5) * 2 * math.pi / 1000
+    rho = np.sqrt(1 - z**2)[:, None]
+    way = np.stack(np.broadcast_arrays(rho * np.cos(turn), rho * np.sin(turn), z[:, None]), axis=-1)
+    summed = float(lamp.intensity(way).mean()) * 4 * math.pi
+    kind = {1: "C", 2: "B", 3: "A"}[code]
+    agreement(f"flux by a sum over the sphere, type {kind} [lm]", summed, flux_lm(lamp), FORMULA, "calculated",
+              0.001 * summed)  # fmt: skip
+
+
+def test_factors_of_the_first_edition_all_count_once(agreement: Agreement) -> None:
+    """The first example as a file of 1991: its ballast-lamp factor 0.8 scales too, 1483.55 x 0.8 lm."""
+    old = FIRST.replace(b"IESNA:LM-63-2002", b"IESNA91").replace(b"0.9 1 24", b"0.9 0.8 24")
+    agreement("flux with a ballast-lamp factor of 0.8 [lm]", 1186.84, flux_lm(read_lm63(old).distribution),
+              "calculated from field 12 of the editions of 1986 and 1991, as described by implementers", "calculated",
+              0.005)  # fmt: skip
+    later = read_lm63(FIRST.replace(b"0.9 1 24", b"0.9 0.8 24"))
+    assert flux_lm(later.distribution) == pytest.approx(1483.55, abs=0.005) and 12 in {
+        one.code for one in later.warnings
+    }
+
+
+@pytest.mark.parametrize(
+    ("tilt_deg", "factor"), [(0, 1.0), (7.5, 0.975), (20, 0.95 - 0.02 / 3), (30, 0.93), (90, 0.9), (110, 0.91)], ids=str
+)
+def test_tilt_factors_between_the_angles(agreement: Agreement, tilt_deg: float, factor: float) -> None:
+    """0, 15, 30, 90 deg with 1, 0.95, 0.93, 0.9: a straight line between; a table that ends at 90 deg is folded."""
+    table = b"TILT=INCLUDE\n1\n4\n0 15 30 90\n1.0 .95 .93 .9\n"
+    file = read_lm63(FIRST.replace(b"TILT=NONE\n", table))
+    assert file.tilt is not None
+    ours = file.tilt.factor_at(tilt_deg)
+    agreement(f"tilt factor at {tilt_deg} deg", factor, ours, FORMULA, "calculated", 1e-12)
+    assert flux_lm(file.distribution) == pytest.approx(1483.55, abs=0.005)  # the table is kept, not applied
+
+
 ZONES = [
     ((0, 10), 0.0955),
     ((10, 20), 0.2835),

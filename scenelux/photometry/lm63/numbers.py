@@ -29,6 +29,7 @@ _TO_E = bytes.maketrans(b"EdD", b"eee")
 _LONGEST = 400  # characters of a number
 _TOKEN = re.compile(rb"[^ \t\r\n,\v\f]{1,%d}" % (_LONGEST + 1))
 _TOUCHING = re.compile(rb",[ \t]*,")
+_DECIMAL_COMMA = re.compile(rb"(?<=[0-9]),(?=[0-9])")
 _TAIL = re.compile(rb"[\0\x1a]")
 _LOOKS_SPECIAL = re.compile(rb"[+-]?(?:nan|inf|infinity|0x[0-9a-f]*|[0-9.]*_[0-9._]*)", re.IGNORECASE)
 _OF_ONE_TOKEN = (20, 22, 23, 27, 56)  # faults that have nothing to do with how commas are read
@@ -66,7 +67,9 @@ def as_delimiters_or_points(body: bytes, start: int, log: FaultLog, read: Callab
             hint = "a decimal comma is read only where all counts fit, write decimal points"
             error.accepted = "; ".join(part for part in (error.accepted, hint) if part)
         raise error from None
-    log.warn(19, "numbers are written with decimal commas, read as decimal points", start)
+    match = _DECIMAL_COMMA.search(body, start)
+    at = match.start() if match else start
+    log.warn(19, "numbers are written with decimal commas, read as decimal points", at)
     log.warnings += second.warnings
     return result
 
@@ -157,7 +160,8 @@ class NumberStream:
 
     def _need(self, key: str, count: int) -> None:
         if self.left < count:
-            found = f"ends here: expected {count} {'number' if count == 1 else 'numbers'}, found {self.left}"
+            short = "is missing, the file ends here" if count == 1 else "end here"
+            found = f"{short}: expected {count}, found {self.left}"
             raise self._log.error(24, found, self.offset(), key=key)
 
     def _block(self, key: str, count: int) -> Array:

@@ -126,7 +126,7 @@ def _factors(header: Header, records: Records, log: FaultLog) -> tuple[tuple[str
     _check_field_12(header, records, log)
     for key, value in found:
         if value < 0.0:
-            raise log.error(61, "is negative", at[key], key=key, value=value)
+            raise log.error(61, "is negative", at[key], key=key, value=f"{value:g}")
         if value == 0.0:
             log.warn(61, f"the {key} is 0: the lamp is dark", at[key])
     return tuple(found)

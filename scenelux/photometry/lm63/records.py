@@ -111,7 +111,7 @@ def _tilt_begins(stream: NumberStream) -> list[int]:
 
 def _kind(code: int, offset: int, log: FaultLog) -> PhotometricType:
     if code not in _TYPES:
-        raise log.error(46, "is not a photometric type", offset, key="photometric type", value=f"{code:g}",
+        raise log.error(46, "is none of the photometric types", offset, key="photometric type", value=f"{code:g}",
                         accepted="give 1 for C, 2 for B or 3 for A")  # fmt: skip
     return _TYPES[code]
 

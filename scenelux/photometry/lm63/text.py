@@ -93,7 +93,7 @@ def read_header(body: bytes, log: FaultLog) -> Header:
     """
     match = _TILT.search(body, 0, _HEAD_BYTES)
     if match is None and (match := _TILT_VARIANT.search(body, 0, _HEAD_BYTES)) is not None:
-        log.warn(4, "the TILT= line is not written exactly so in the first column", match.start())
+        log.warn(4, _unusual_tilt(match[0]), match.start())
     if match is None:
         raise _without_tilt(body, log)
     lines = _lines(body[: match.start()], log)
@@ -103,8 +103,13 @@ def read_header(body: bytes, log: FaultLog) -> Header:
     _check_keywords(edition, keywords, places, log)
     tilt = match[0].split(b"=", 1)[1].decode("latin-1").strip()
     if tilt.upper() in ("", "NONE", "INCLUDE") and not tilt.isupper():
-        log.warn(4, "the TILT= line is not written exactly so in the first column", match.start())
+        log.warn(4, _unusual_tilt(match[0]), match.start())
     return Header(edition, guessed, keywords, places, tilt, match.start(), match.end())
+
+
+def _unusual_tilt(line: bytes) -> str:
+    shown = line[:40].decode("ascii", errors="replace").rstrip()
+    return f'"{shown}" is read as the TILT line, which is written in capitals from the first column, such as TILT=NONE'
 
 
 def _without_tilt(body: bytes, log: FaultLog) -> Exception:

@@ -86,7 +86,8 @@ def ascending(stream: NumberStream, key: str, count: int, log: FaultLog) -> Arra
     wrong = np.flatnonzero(np.diff(values) <= LEAST_STEP_DEG)
     if wrong.size:
         at = first + int(wrong[0]) + 1
-        raise log.error(45, "are not ascending", stream.offset(at), key=key, value=shown(stream.peek(at)))
+        told = f"are not ascending: {shown(stream.peek(at))} follows {shown(stream.peek(at - 1))}"
+        raise log.error(45, told, stream.offset(at), key=key)
     return values
 
 

@@ -143,15 +143,15 @@ REFUSED: list[tuple[str, dict[str, str], int | None, str]] = [
         "24 the file ends in the record",
         {"second": "", "v": "", "h": "", "candela": "", "counts": "3 1"},
         None,
-        "ends here",
+        "is missing, the file ends here",
     ),
     ("25 numbers left over", {"candela": "100 50 0 7 8"}, 11, "left over: 2"),
     ("27 words in the data", {"candela": "100 fifty 0"}, 11, '"fifty"'),
     ("38 circle ends at 120", {"h": "0 60 120", "candela": rows(*["5 5 0"] * 3)}, 10, "end at 120"),
     ("39 vertical angles outside", {"v": "0 90 190"}, 9, "range"),
-    ("45 vertical angles fall", {"v": "0 90 45"}, 9, '"45"'),
-    ("45 horizontal angle twice", {"h": "0 90 90", "candela": rows(*["5 5 0"] * 3)}, 10, '"90"'),
-    ("46 photometric type", {"kind": "4"}, 7, '"4" is not'),
+    ("45 vertical angles fall", {"v": "0 90 45"}, 9, "45 follows 90"),
+    ("45 horizontal angle twice", {"h": "0 90 90", "candela": rows(*["5 5 0"] * 3)}, 10, "90 follows 90"),
+    ("46 photometric type", {"kind": "4"}, 7, '"4" is none'),
     ("51 negative", {"candela": "100 -20 0"}, 11, '"-20"'),
     ("51 no positive value", {"candela": "-1 -1 -1"}, 11, "negative"),
     ("54 radiant unit", {"keywords": "[TEST] t\n[_UNITS] W/sr"}, None, "radiant"),
@@ -232,6 +232,7 @@ def test_19_decimal_commas_give_the_numbers_meant(lm63: Write) -> None:
     file = read_lm63(lm63(multiplier="1,5", v="0 22,5 90", second="1,0 1 10"))
     assert file.distribution.vertical_deg.tolist() == [0, 22.5, 90]
     assert file.distribution.candela.max() == 150
+    assert [(one.code, one.line) for one in file.warnings] == [(19, 7), (43, 9)]
 
 
 def test_19_decimal_commas_that_fit_nothing_are_named(lm63: Write) -> None:
