@@ -173,7 +173,7 @@ class _Builder:
             return
         if self._under is not self._open[-1]:
             self._collect_under(self._open[-1])
-        if self._in_point or (self._texts and not self._texts[0].isspace()):
+        if self._in_point or (self._texts and not "".join(self._texts).isspace()):
             raise self._misplaced()
         self._texts.clear()
         if len(attributes) == 4 and attributes[0] == "h" and attributes[2] == "v":

@@ -20,7 +20,7 @@ from scenelux.photometry.symmetry import Refused, unfold
 from scenelux.photometry.tm33 import own
 from scenelux.photometry.tm33.grid import check_symmetry, grid_of
 from scenelux.photometry.tm33.header import document_keywords
-from scenelux.photometry.tm33.names import RATED, ROOTS
+from scenelux.photometry.tm33.names import ROOTS
 from scenelux.photometry.tm33.numbers import Numbers
 from scenelux.photometry.tm33.parse import parse_xml
 from scenelux.photometry.tm33.tree import Element, Points, one_line
@@ -110,8 +110,7 @@ class _Reading:
         rated = self._rated_flux()
         keywords = document_keywords(self._root, self._emitter, log)
         opening, tilt = own.read_opening(self._root, log), own.read_tilt(self._root, log)
-        # Lumens of the rated lamps are no statement about the lamp's own flux.
-        check_intensities(lamp.distribution, rated, tuple(one for one in keywords if one[0] != RATED), log)
+        check_intensities(lamp.distribution, rated, keywords, log)
         self._check_flux(lamp.distribution)
         return PhotometricFile(
             format="TM-33", edition=edition, distribution=lamp.distribution, opening=opening, keywords=keywords,

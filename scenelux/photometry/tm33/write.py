@@ -31,7 +31,8 @@ def write_tm33(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
 
     Parameters
     ----------
-    file : of any format. Its intensities are written with six significant digits, as absolute photometry.
+    file : of any format. Its intensities are written with six significant digits, as absolute photometry; the factors
+        in them, how the file came about and whether its values are required ones are kept in keywords.
 
     Source
     ------
@@ -45,7 +46,7 @@ def write_tm33(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     >>> [line for line in write_tm33(file)[0].decode().splitlines() if "Symm" in line or "IntData" in line]
     ['<Symm>Symm_Full</Symm>', '<IntData h="0" v="0">100</IntData>', '<IntData h="0" v="90">0</IntData>']
     """
-    keywords = file.keywords[:_MOST_KEYWORDS]
+    keywords = _keywords(file)
     placed = _placed(keywords)
     named = {element: keywords[at][1] for at, element in placed.items()}
     lines = ['<?xml version="1.0" encoding="UTF-8"?>', "<IESTM33-22>", "<Version>1.1</Version>"]
@@ -56,6 +57,20 @@ def write_tm33(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     if len(data) > LARGEST_PHOTOMETRIC_BYTES:
         raise LimitError(f"would be a file of {len(data) / 1e6:.1f} MB", accepted=_ACCEPTED)
     return data, tuple(_not_held(file))
+
+
+def _keywords(file: PhotometricFile) -> Keywords:
+    """The keywords of the file, and what it says of the intensities beside them."""
+    keywords = file.keywords[:_MOST_KEYWORDS]
+    present = {key for key, _ in keywords}
+    factors = ", ".join(f"the {name} {value:.10g}" for name, value in file.factors if value != 1.0)
+    if factors:
+        keywords += (("OTHER", f"The candelas include {factors}"),)
+    if file.generation is not None and "_FILEGENERATION" not in present:
+        keywords += (("_FILEGENERATION", file.generation.token),)
+    if file.basis is not None and "_BASIS" not in present:
+        keywords += (("_BASIS", file.basis),)
+    return keywords
 
 
 def _placed(keywords: Keywords) -> dict[int, str]:
@@ -122,14 +137,10 @@ def _intensity_lines(file: PhotometricFile) -> list[str]:
 
 def _not_held(file: PhotometricFile) -> list[str]:
     """One sentence for each thing that the document does not say as the file did."""
-    baked = ", ".join(f"{name} {value:g}" for name, value in file.factors if value != 1.0)
     keywords = file.keywords
     sentences = (
-        (bool(baked), f"the candelas hold the factors ({baked}), which are no longer stated"),
         (file.rated_flux_lm is not None, "the rated flux is kept as RatedLumens, the photometry becomes absolute"),
         (file.lamps != 1, f"the number of lamps, {file.lamps}, is not kept"),
-        (file.generation is not None, "how the file came about is not kept"),
-        (file.basis is not None, f"that the values are {file.basis} is not kept"),
         (bool(file.points), "the list of test points is not kept, only the table between them"),
         (file.opening != Opening(), "the opening stands in an element that only scenelux reads"),
         (file.tilt is not None, "the tilt table stands in an element that only scenelux reads"),

@@ -336,6 +336,7 @@ def test_numbers_in_other_writings() -> None:
         listed, counts="<NumberMeasured>2.0</NumberMeasured><NumberHorz>1</NumberHorz><NumberVert>2</NumberVert>"
     )
     assert codes(file) == [20, 43] and file.distribution.candela[0].tolist() == [150, 0.5]
+    assert read(watts="<InputWattage> 1.5D1 </InputWattage>").input_watts == 15
     assert refused(counts="<NumberMeasured>2.5</NumberMeasured>").code == 21
     assert refused(counts="<NumberMeasured>3e0</NumberMeasured>").code == 20
 
@@ -343,6 +344,8 @@ def test_numbers_in_other_writings() -> None:
 def test_words_among_the_points_are_not_dropped_silently() -> None:
     good = '<IntData h="0" v="0">1</IntData>{}<IntData h="0" v="90">0</IntData>'
     assert refused(good.format("12.5"), counts="").code == 27
+    for blanks in (5, 9000, 300_000):
+        assert refused(good.format(" " * blanks + "12.5"), counts="").code == 27
     assert refused('<IntData h="0" v="0">1<b/></IntData>', counts="").code == 27
     assert read(good.format("<!-- a remark -->"), counts="").distribution.candela.max() == 1
 
