@@ -12,7 +12,7 @@ __all__ = ["MOST_FILLED", "MOST_TRIANGULATED", "filled", "on_one_line"]
 
 Array = NDArray[np.float64]
 
-MOST_TRIANGULATED = 10_000
+MOST_TRIANGULATED = 20_000
 """Most listed points among which missing ones are interpolated."""
 
 MOST_FILLED = 100_000
@@ -57,15 +57,16 @@ def filled(h: Array, v: Array, candela: Array, log: FaultLog) -> Array:
     log : takes the warnings and words the errors.
     """
     known = ~np.isnan(candela)
-    missing, listed = np.argwhere(~known), np.argwhere(known)
-    if not missing.size:
+    if known.all():
         return candela
-    if len(listed) > MOST_TRIANGULATED or len(missing) > MOST_FILLED:
+    many = int(np.count_nonzero(known))
+    if many > MOST_TRIANGULATED or candela.size - many > MOST_FILLED:
         raise log.error(
-            57, f"are {len(listed)} on a grid of {candela.size} nodes", key="points",
+            57, f"are {many} on a grid of {candela.size} nodes", key="points",
             accepted=f"a table that does not fill its grid has at most {MOST_TRIANGULATED} points "
             f"and {MOST_FILLED} nodes without one",
         )  # fmt: skip
+    missing, listed = np.argwhere(~known), np.argwhere(known)
     places = np.stack((h, np.zeros_like(h)), axis=-1), np.stack((np.zeros_like(v), _UPRIGHT * v), axis=-1)
     at, to = (places[0][nodes[:, 0]] + places[1][nodes[:, 1]] for nodes in (listed, missing))
     values = _among(at, candela[known], to, log)
