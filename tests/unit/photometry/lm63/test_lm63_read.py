@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from scenelux.errors import InputError
 from scenelux.photometry import IntensityDistribution, flux_lm, peak, read_lm63, write_lm63
 from scenelux.photometry.lm63.convert import write_lm63_file
+from scenelux.photometry.lm63.text import looks_like_lm63
 
 Write = Callable[..., bytes]
 
@@ -118,3 +119,17 @@ BASES = [
     b" 2 900 1 3 2 1 1 -1 -1 0 \n 1 1.00010 9 \n 0 45 90 \n 0 90 \n 9 5 0 \n 9 6 0",
     b"IESNA:LM-63-1995 \n TILT=NONE \n 1 -1 1 2 3 1 2 0 1 -1 \n 1 1 9 \n 0 90 \n 90 170 270 \n 1 2 \n 4 5 \n 7 8",
 ]
+
+
+def test_a_file_is_known_by_its_beginning(lm63: Write) -> None:
+    assert looks_like_lm63(lm63()) and looks_like_lm63(lm63(first="free text of 1986"))
+    assert looks_like_lm63(lm63(first="iesna: lm-63 2002", tilt="tilt = none"))
+    assert looks_like_lm63(b"IESNA:LM-63-2002\n" + b"[OTHER] x\n" * 20_000 + b"TILT=NONE\n")
+    for other in (
+        b"",
+        b"<IESTM33-22>\n TILT=NONE",
+        b"Maker\n1\n1\n24\n15\n",
+        b"H,V\n[OTHER] TILT=NONE\n",
+        b"x" * 32_000_000,
+    ):
+        assert looks_like_lm63(other) is (b"\n TILT=NONE" in other)
