@@ -28,6 +28,7 @@ _COARSE_C_DEG, _COARSE_GAMMA_DEG = 15.0, 10.0
 _MOST_OWN_ANGLES = 1000  # of the source, taken over as first gamma angles
 _INSIDE = np.array((0.25, 0.5, 0.75))
 _ROUNDS = 40
+_MOST_LOOKED_AT = 500  # angles of each kind in a comparison
 
 
 def to_type_c(distribution: IntensityDistribution) -> IntensityDistribution:
@@ -205,7 +206,8 @@ def resampling_error(source: IntensityDistribution, result: IntensityDistributio
     Parameters
     ----------
     source : as it was.
-    result : resampled; the directions of its cell centres and of the nodes and centres of `source` are looked at.
+    result : resampled; the directions of its cell centres and of the nodes and centres of `source` are looked at,
+        at most 500 angles of each kind, evenly left out.
     """
     where = np.concatenate([_looked_at(source, 0.0), _looked_at(source, 0.5), _looked_at(result, 0.5)])
     before, after = source.intensity(where), result.intensity(where)
@@ -222,8 +224,10 @@ def resampling_error(source: IntensityDistribution, result: IntensityDistributio
 
 
 def _looked_at(distribution: IntensityDistribution, share: float) -> Array:
-    """Directions of the nodes (0) or of places within the cells, (n, 3)."""
-    h, v = distribution.horizontal_deg, distribution.vertical_deg
-    if share:
-        h, v = (one[:-1] + share * np.diff(one) for one in (h, v))
+    """Directions of the nodes (0) or of places within the cells, (n, 3); of a large table not every one."""
+    angles_deg = []
+    for one in (distribution.horizontal_deg, distribution.vertical_deg):
+        places = one[:-1] + share * np.diff(one) if share else one
+        angles_deg.append(places[:: -(-places.size // _MOST_LOOKED_AT)])
+    h, v = angles_deg
     return direction(distribution.photometric_type, h[:, None], v).reshape(-1, 3)

@@ -68,11 +68,11 @@ def _check_counts(numbers: dict[str, float], lines: Lines, log: FaultLog) -> Non
         accepted = "give 0 for none, 1 for rotational, 2 for a mirror at C0-C180, 3 at C90-C270 or 4 for both"
         raise log.error(111, "is not a symmetry", lines.offsets["symmetry"], key=HEAD[2].key, value=symmetry,
                         accepted=accepted)  # fmt: skip
+    accepted = "give 1 plane or more and 2 gamma angles or more, at most 4 million intensities all around"
     for field, count, least in ((HEAD[3], planes, 1), (HEAD[5], gammas, 2)):
         if count < least or planes * gammas > GRID_LIMIT:
             raise log.error(57, "makes no table that can be read", lines.offsets[field.name], key=field.key,
-                            value=count, accepted="give 1 plane or more and 2 gamma angles or more, at most 4 million "
-                            "intensities all around")  # fmt: skip
+                            value=str(count)[:20], accepted=accepted)  # fmt: skip
 
 
 def _read_set(number: int, count: int, lines: Lines) -> LampSet:

@@ -44,7 +44,7 @@ def stored_planes(symmetry: int, count: int) -> NDArray[np.int64]:
     divisor = _DIVISORS[symmetry]
     if count % divisor or (symmetry == 0 and count < 2):
         wanted = "2 planes or more" if symmetry == 0 else f"a number that {divisor} divides"
-        raise Refused(112, "planes", f"does not fit symmetry {symmetry}", f"give {wanted}")
+        raise Refused(112, "planes", f"is {count}, which does not fit symmetry {symmetry}", f"give {wanted}")
     if symmetry == 3:
         return np.arange(3 * count // 4, 3 * count // 4 + count // 2 + 1) % count
     return np.arange({0: count, 1: 1, 2: count // 2 + 1, 4: count // 4 + 1}[symmetry])
@@ -89,11 +89,11 @@ def _check_ascending(key: str, values: Array) -> None:
 def _closed(planes: Array, candela: Array) -> tuple[Array, Array]:
     """The planes with plane 0 again at 360, when they reach around the circle."""
     if abs(planes[0]) > MATCH_DEG:
-        raise _refuse_ends(0, planes, "0")
+        raise _refuse_ends(0, planes, "0 all around the circle")
     if planes[-1] >= 360.0 - MATCH_DEG and planes[-1] - planes[-2] > 2.0 * MATCH_DEG:
         return planes, candela  # plane 360 is listed itself
     if 360.0 - planes[-1] > 1.5 * np.diff(planes).max() + 1e-9:
-        raise _refuse_ends(0, planes, "0 and all around the circle")
+        raise _refuse_ends(0, planes, "0 all around the circle")
     return np.append(planes, 360.0), np.vstack((candela, candela[:1]))
 
 

@@ -59,7 +59,8 @@ def read_eulumdat(data: bytes, name: str = "", *, lamp_set: int = 1) -> Photomet
     factors = _factors(head, chosen, lines, log)
     distribution, symmetry = _read_distribution(head, factors, lines, log)
     if lines.empty:
-        log.warn(110, f"empty fields are read as 0, the conversion factor as 1: {', '.join(lines.empty)}")
+        names = dict.fromkeys("direct ratios" if "direct ratio" in one else one for one in lines.empty)
+        log.warn(110, f"empty fields are read as 0, the conversion factor as 1: {', '.join(names)}")
     keywords, flux = _keywords(head, chosen), chosen.numbers["lamp flux"]
     rated = None if chosen.numbers["number of lamps"] < 0.0 else flux
     opening, watts = _opening(head.numbers, lines, log), _watts(chosen, log)
@@ -96,7 +97,7 @@ def _factors(head: Head, chosen: LampSet, lines: Lines, log: FaultLog) -> Factor
                             accepted="give a number from 0 up")  # fmt: skip
         if value == 0.0:
             log.warn(61, f"the {name} is 0: the lamp is dark", offset)
-    if conversion != 1.0:
+    if conversion not in (0.0, 1.0):
         log.warn(113, f"the conversion factor {conversion:g} is applied; programs disagree about it", conversion_at)
     if chosen.numbers["number of lamps"] == 0.0:
         log.warn(104, "the number of lamps is 0", chosen.offset)
@@ -136,7 +137,8 @@ def _begin_table(symmetry: int, count: int, stored: int, gammas: int, lines: Lin
         log.warn(118, f"{count} C-planes are announced, one is listed", lines.offsets[_COUNT.name])
         listed = 1
     announced = (
-        f"{count} C-planes, {gammas} gamma angles and symmetry {symmetry} need {count} + {gammas} + {stored} x {gammas}"
+        f"C-planes {count}, gamma angles {gammas}, symmetry {symmetry}: the table has {listed} + {gammas} + "
+        f"{stored} x {gammas} lines"
     )
     if symmetry != 0 and left == count + gammas + count * gammas:
         announced += "; symmetry 0 would fit"
