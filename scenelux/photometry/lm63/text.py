@@ -21,7 +21,7 @@ _REQUIRED: dict[str, tuple[str, ...]] = {
 }
 
 _HEAD_BYTES = 1_000_000
-_HEAD_LINES = 20_000
+_HEAD_LINES = 5_000
 _FIRST_BYTES = 65_536
 
 _TILT = re.compile(rb"(?:\A|(?<=[\r\n]))TILT=[^\r\n]*")

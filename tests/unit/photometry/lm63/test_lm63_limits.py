@@ -65,17 +65,17 @@ EIGHT = {
 
 @pytest.mark.parametrize("name", EIGHT)
 def test_eight_megabytes_take_less_than_a_second(name: str) -> None:
-    """0.2 to 0.5 s on the machine where this was written; the best of three, since others may be at work."""
+    """0.2 to 0.5 s where this was written; the best of five in time of the processor, since others may be at work."""
     data = EIGHT[name]()
     assert 7_000_000 < len(data) < 8_500_000
     seconds = []
-    for _ in range(3):
-        start = time.perf_counter()
+    for _ in range(5):
+        start = time.process_time()
         file = read_lm63(data)
-        seconds.append(time.perf_counter() - start)
-        if seconds[-1] < 1.0:
+        seconds.append(time.process_time() - start)
+        if seconds[-1] < 0.9:
             break
-    assert min(seconds) < 2.0
+    assert min(seconds) < 1.0
     assert file.distribution.candela.max() in (5, 5.5, 10, 1234.5)
 
 
@@ -85,7 +85,10 @@ def test_eight_megabytes_take_less_than_a_second(name: str) -> None:
     ids=["circle", "both mirrors of type B"],
 )
 def test_4_million_values_read_in_bounded_memory(last_h: int, kind: int, shape: tuple[int, int]) -> None:
+    """At most 194 MB where this was written: B becomes 16 million values, and its file is copied for its mark."""
     data = grid(2000, 2000, last_h, kind=kind)
+    if kind == 2:
+        data = filled(b" ", before=b"\xef\xbb\xbf" + HEAD, after=data.removeprefix(HEAD))
     files = []
     assert traced(lambda: files.append(read_lm63(data))) < MOST_BYTES
     assert files[0].distribution.candela.shape == shape
@@ -110,9 +113,9 @@ WORST: dict[str, Callable[[], bytes]] = {
     "blanks in the identifier": lambda: filled(b" ", 900_000, b"IESNA", b"x\nTILT=NONE\n" + RECORDS + b"5 0"),
     "blanks in a figure": lambda: filled(b" ", 900_000, b"x\n[_LUMENS] 5", b"x\nTILT=NONE\n" + RECORDS + b"5 0"),
     "blanks in a unit": lambda: filled(b"W    /    ", 900_000, b"x\n[A] ", b"x\nTILT=NONE\n" + RECORDS + b"5 0"),
-    "many stated lumens": lambda: b"".join(b"[_LUMENS%d] 7\n" % i for i in range(15_000)) + b"TILT=NONE\n"
+    "many stated lumens": lambda: b"".join(b"[_LUMENS%d] 7\n" % i for i in range(4_900)) + b"TILT=NONE\n"
     + RECORDS + b"5 0",
-    "many accents": lambda: filled(b"[A] \xe9\n", 100_000, after=b"TILT=NONE\n" + RECORDS + b"5 0"),
+    "many accents": lambda: filled(b"[A] \xe9\n", 28_000, after=b"TILT=NONE\n" + RECORDS + b"5 0"),
     "UTF-16 of three bytes each": lambda: filled(b"\x2d\x4e", before=b"\xff\xfe"),
     "UTF-16 of pairs": lambda: b"\xff\xfe" + (HEAD.decode() + "\U0001f600" * 7_000_000).encode("utf-16-le"),
     "a tilt table": lambda: filled(b"1 ", before=HEAD.replace(b"NONE", b"INCLUDE") + b"1\n10000\n"),
@@ -124,9 +127,9 @@ def test_nothing_hangs_or_takes_the_memory(name: str) -> None:
     """At most 0.6 s and 97 MB on the machine where this was written."""
     data = WORST[name]()
     assert len(data) <= FULL
-    start = time.perf_counter()
+    start = time.process_time()
     assert traced(lambda: read_or_refuse(data)) < MOST_BYTES
-    assert time.perf_counter() - start < 5.0
+    assert time.process_time() - start < 5.0
 
 
 def test_counts_beyond_the_limit_cost_nothing() -> None:
