@@ -19,6 +19,9 @@ told, 153 no test point or angle, 154 an angle leaves the front half, 155 a poin
 listed points, 157 nodes are interpolated among them, 158 all points lie on one line, 159 a quote does not close, 160 the
 basis is unknown, contradicted or stated twice, 161 points without a value, 162 one of several columns of values is read,
 163 required values understate glare.
+
+Fits of data sheets: 170 raw chip lumens, 171 lumens that look like those, 172 few lumens for peak and angles, 173 a claim
+far off the fit, 174 a shape that rests on one figure, 175 a cut-off taken as sharp, 176 a rectangle for a round beam.
 """
 
 from __future__ import annotations
