@@ -53,6 +53,7 @@ def _make_one(
 ) -> None:
     from shlex import quote
 
+    from scenelux.cli.files import write_all
     from scenelux.errors import UsageError
     from scenelux.names import CALCULATED_FROM_BEAM
     from scenelux.photometry import sample, write_lm63
@@ -64,7 +65,7 @@ def _make_one(
     words = ("OTHER", ", ".join([f"Beam {form}", f"flux {flux}", *figures]))
     first = [("TEST", f"None, {CALCULATED_FROM_BEAM}"), ("TESTLAB", "None"), ("ISSUEDATE", "Not stated")]
     data = write_lm63(sample(stated), [*first, *keywords, words])
-    _write({out: data}, force)
+    write_all({out: data}, force)
     typer.echo(f"{out} written; look at it with: scenelux luminaire show {quote(str(out))}")
 
 
@@ -110,6 +111,7 @@ def _make_all(folder: Path, recipes: Path, has_figures: bool, force: bool) -> No
     from hashlib import sha256
     from os.path import isdir
 
+    from scenelux.cli.files import write_all
     from scenelux.errors import UsageError
     from scenelux.photometry import read_recipes
     from scenelux.scene.document import LARGEST_BYTES, read_limited
@@ -120,27 +122,6 @@ def _make_all(folder: Path, recipes: Path, has_figures: bool, force: bool) -> No
         raise UsageError("is not a folder", key="OUT", value=str(folder))
     data = read_limited(recipes, str(recipes), LARGEST_BYTES, "a list of beams")
     made = {f"{name}.ies": recipe.file() for name, recipe in read_recipes(data, str(recipes)).items()}
-    _write({folder / name: content for name, content in made.items()}, force)
+    write_all({folder / name: content for name, content in made.items()}, force)
     for name, content in made.items():
         typer.echo(f"{sha256(content).hexdigest()}  {name}")
-
-
-def _write(files: dict[Path, bytes], force: bool) -> None:
-    """Writes all files or, where one is there with other content, none."""
-    from scenelux.errors import UsageError
-
-    for path, data in files.items():
-        if not force and _holds_another(path, data):
-            raise UsageError("is already there", value=str(path), accepted="give another name, or --force to overwrite")
-    for path, data in files.items():
-        try:
-            path.write_bytes(data)
-        except OSError as error:
-            raise UsageError(f"cannot be written: {error.strerror}", value=str(path)) from None
-
-
-def _holds_another(path: Path, data: bytes) -> bool:
-    """Whether a file of that name is there that is not, byte for byte, the one to be written."""
-    from os.path import lexists
-
-    return lexists(path) and not (path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data)

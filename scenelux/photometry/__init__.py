@@ -9,11 +9,17 @@ from scenelux.photometry.beams import (
     beam_candela,
     cosine_power_exponent,
 )
+from scenelux.photometry.convert import Converted, Target, convert
 from scenelux.photometry.directions import PhotometricType, angles, direction
 from scenelux.photometry.distribution import IntensityDistribution, Opening
+from scenelux.photometry.eulumdat.read import read_eulumdat
+from scenelux.photometry.eulumdat.write import write_eulumdat
 from scenelux.photometry.faults import FileWarning
 from scenelux.photometry.file import Basis, Format, Generation, PhotometricFile, TestPoint
 from scenelux.photometry.formats import Neighbour, format_of, read_photometric
+from scenelux.photometry.hv.read import read_hv_table
+from scenelux.photometry.hv.write import write_hv_table
+from scenelux.photometry.lm63.convert import write_lm63_file
 from scenelux.photometry.lm63.read import read_lm63
 from scenelux.photometry.lm63.write import write_lm63
 from scenelux.photometry.measures import (
@@ -31,6 +37,7 @@ from scenelux.photometry.orientation import (
     PolarTable,
     default_orientation,
     opening_in_lamp,
+    orientation_text,
     parse_orientation,
     polar_table,
 )
@@ -38,6 +45,9 @@ from scenelux.photometry.recipes import FORMS, Recipe, read_recipes, stated_open
 from scenelux.photometry.sampling import sample
 from scenelux.photometry.summary import Summary, summarise
 from scenelux.photometry.tilt import TiltTable
+from scenelux.photometry.tm33.read import read_tm33
+from scenelux.photometry.tm33.write import write_tm33
+from scenelux.photometry.to_type_c import ResamplingError, resampling_error, to_type_c
 from scenelux.photometry.upward import flux_above_horizontal_lm
 
 __all__ = [
@@ -45,6 +55,7 @@ __all__ = [
     "Basis",
     "Beam",
     "Compound",
+    "Converted",
     "CosinePower",
     "EllipticalGaussian",
     "FileWarning",
@@ -61,7 +72,9 @@ __all__ = [
     "PhotometricType",
     "PolarTable",
     "Recipe",
+    "ResamplingError",
     "Summary",
+    "Target",
     "TestPoint",
     "TiltTable",
     "Widths",
@@ -69,6 +82,7 @@ __all__ = [
     "beam_angles",
     "beam_candela",
     "candela_in_vehicle_convention",
+    "convert",
     "cosine_power_exponent",
     "default_orientation",
     "direction",
@@ -77,14 +91,24 @@ __all__ = [
     "flux_lm",
     "format_of",
     "opening_in_lamp",
+    "orientation_text",
     "parse_orientation",
     "peak",
     "polar_table",
+    "read_eulumdat",
+    "read_hv_table",
     "read_lm63",
     "read_photometric",
     "read_recipes",
+    "read_tm33",
+    "resampling_error",
     "sample",
     "stated_opening",
     "summarise",
+    "to_type_c",
+    "write_eulumdat",
+    "write_hv_table",
     "write_lm63",
+    "write_lm63_file",
+    "write_tm33",
 ]

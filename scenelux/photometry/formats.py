@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
+from dataclasses import replace
+from typing import get_args
 
 from scenelux.photometry.eulumdat.look import looks_like_eulumdat
-from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.file import Format, PhotometricFile
-from scenelux.photometry.hv.read import looks_like_hv_table, read_hv_table
+from scenelux.photometry.eulumdat.read import read_eulumdat
+from scenelux.photometry.faults import FaultLog, FileWarning
+from scenelux.photometry.file import Basis, Format, PhotometricFile
+from scenelux.photometry.hv.read import REQUIRED_MINIMUM, looks_like_hv_table, read_hv_table
 from scenelux.photometry.lm63.read import read_lm63
+from scenelux.photometry.lm63.text import looks_like_lm63
 from scenelux.photometry.text import check_size, plain_bytes
+from scenelux.photometry.tm33.read import looks_like_tm33, read_tm33
 
 __all__ = ["Neighbour", "format_of", "read_photometric"]
 
 Neighbour = Callable[[str], bytes | None]
 """Gives the bytes of a file of this name beside the one that is read, or None."""
 
-_TILT = re.compile(rb"(?:\A|[\r\n])[ \t]*TILT[ \t]*=", re.IGNORECASE)
-_IDENTIFIER = re.compile(rb"\s*IES(?:NA)?\s*:?\s*(?:LM|91)", re.IGNORECASE)
 _ACCEPTED = "give an LM-63, EULUMDAT or TM-33 file, or a table of test points"
-
-
-def _looks_like_xml(data: bytes) -> bool:
-    return data.replace(b"\0", b"").lstrip(b"\xff\xfe\xef\xbb\xbf \t\r\n")[:1] == b"<"
 
 
 def format_of(data: bytes, name: str = "") -> Format:
@@ -41,10 +39,10 @@ def format_of(data: bytes, name: str = "") -> Format:
     """
     log = FaultLog(name)
     check_size(data, log)
-    if _looks_like_xml(data):
+    if looks_like_tm33(data):
         return "TM-33"
     text = plain_bytes(data, log, _ACCEPTED)
-    if _TILT.search(text) or _IDENTIFIER.match(text):
+    if looks_like_lm63(text):
         return "LM-63"
     if looks_like_eulumdat(text):
         return "EULUMDAT"
@@ -65,15 +63,26 @@ def read_photometric(
     neighbour : finds the tilt file that an LM-63 file may name.
     part : lamp set of an EULUMDAT file, emitter of a TM-33 file, counted from 1.
     """
+    return _with_basis(_read(data, name, neighbour, part))
+
+
+def _read(data: bytes, name: str, neighbour: Neighbour | None, part: int) -> PhotometricFile:
     kind = format_of(data, name)
     if kind == "EULUMDAT":
-        from scenelux.photometry.eulumdat.read import read_eulumdat
-
         return read_eulumdat(data, name, lamp_set=part)
     if kind == "TM-33":
-        from scenelux.photometry.tm33.read import read_tm33
-
         return read_tm33(data, name, emitter=part)
     if part != 1:
         raise FaultLog(name).error(59, f"has no part {part}: {kind} files have one", accepted="leave the number out")
     return read_lm63(data, name, neighbour=neighbour) if kind == "LM-63" else read_hv_table(data, name)
+
+
+def _with_basis(file: PhotometricFile) -> PhotometricFile:
+    """A table of required values keeps its mark, and its warning, in the other formats: they carry it as a keyword."""
+    stated = file.text("_BASIS")
+    if file.basis is not None or stated not in get_args(Basis):
+        return file
+    warnings = file.warnings
+    if stated == "required minimum":
+        warnings = (*warnings, FileWarning(163, None, REQUIRED_MINIMUM))
+    return replace(file, basis="required minimum" if stated == "required minimum" else "measured", warnings=warnings)

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.errors import DocumentError
 from scenelux.geometry import Axes, Vector, cross, dot, unit
-from scenelux.photometry.directions import PhotometricType, direction
+from scenelux.photometry.directions import PhotometricType, angles, direction
 from scenelux.photometry.distribution import ANGLE_SLACK_DEG, IntensityDistribution, Opening
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "PolarTable",
     "default_orientation",
     "opening_in_lamp",
+    "orientation_text",
     "parse_orientation",
     "polar_table",
 ]
@@ -101,6 +102,26 @@ def parse_orientation(photometric_type: PhotometricType, face: str | None, top: 
             "points along the face", key="top", value=top or "the usual top", accepted="give a direction square to face"
         )
     return Orientation(beam, up)
+
+
+def orientation_text(orientation: Orientation) -> tuple[str, str]:
+    """Face and top of a mounting in words, as type C angles, which a card may give for data of every type.
+
+    Parameters
+    ----------
+    orientation : in the photometric frame of LM-63.
+
+    Example
+    -------
+    >>> orientation_text(default_orientation("B")), orientation_text(default_orientation("A"))
+    (('gamma 0', 'C 0 gamma 90'), ('C 0 gamma 90', 'gamma 180'))
+    """
+    return _in_words(orientation.face), _in_words(orientation.top)
+
+
+def _in_words(toward: Vector) -> str:
+    c, gamma = (np.format_float_positional(round(float(angle), 6) + 0.0, trim="-") for angle in angles("C", toward))
+    return f"gamma {gamma}" if gamma in ("0", "180") else f"C {c} gamma {gamma}"
 
 
 def _parse_direction(photometric_type: PhotometricType, key: str, text: str) -> Vector:

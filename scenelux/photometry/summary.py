@@ -38,7 +38,7 @@ class Summary:
     flux_lm, rated_flux_lm : of the intensities, and of the rated lamps where a file states them [lm].
     peak, beam_deg, field_deg : highest intensity and full widths.
     tilt_deg, flux_above_lm : flux above the horizontal when the beam has this tilt [deg, lm].
-    elevations : (elevation, intensity) straight ahead of the lamp at that tilt, towards the horizon and below [deg, cd].
+    elevations : (elevation, intensity) straight ahead at that tilt, towards the horizon and below [deg, cd].
     """
 
     distribution: IntensityDistribution

@@ -117,7 +117,7 @@ def luminaire_table(rows: Sequence[tuple[Identity, Summary]], folder: str) -> Ta
     note = (
         "Initial light at full output. Format: with the photometric type. Peak: cd. Beam: full width at half of "
         f"the peak, across x up, deg. Up: share of the flux above the horizontal, beam tilted {tilt:g} deg. Data: "
-        "measured, or fitted from one or several figures. Codes: of warnings, which are in words when one luminaire is shown."
+        "measured, or fitted from one or several figures. Codes: of warnings, in words when one luminaire is shown."
     )
     invented = [identity.name for identity, _ in rows if identity.status == "invented"]
     if invented:

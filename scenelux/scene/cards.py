@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -96,9 +96,9 @@ class Beam(Table):
 
     @model_validator(mode="after")
     def _widths_of_the_form(self) -> Beam:
-        for field in ("beam_angle_deg", "across_deg", "up_deg", "edge_deg"):
-            given, key = getattr(self, field) is not None, field.removesuffix("_deg")
-            if given != (field in _WIDTHS[self.form]):
+        for width in ("beam_angle_deg", "across_deg", "up_deg", "edge_deg"):
+            given, key = getattr(self, width) is not None, width.removesuffix("_deg")
+            if given != (width in _WIDTHS[self.form]):
                 needed = " and ".join(name.removesuffix("_deg") for name in _WIDTHS[self.form])
                 raise problem(f"{'states' if given else 'lacks'} {key}", f"a {self.form} beam states {needed}")
         return self
@@ -205,4 +205,5 @@ class Luminaire:
     inputs: tuple[Input, ...] = ()
     spectrum_file: str | None = None
     spectrum: bytes | None = None
+    card_table: Mapping[str, Any] = field(default_factory=dict)  # the card as parsed
     neighbours: tuple[tuple[str, bytes], ...] = ()  # files that the photometric file names

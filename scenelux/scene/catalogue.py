@@ -177,7 +177,7 @@ def read_luminaire(name: str, card_file: Path, home: Path) -> Luminaire:
     home : folder of the scene.
     """
     card, document, read = read_card(card_file, home)
-    luminaire = Luminaire(name, card, document.file, None, None, (read,))
+    luminaire = Luminaire(name, card, document.file, None, None, (read,), card_table=document.table)
     if card.file is not None:
         file = card_file.parent / card.file
         data = photometric_file(document, card, file)

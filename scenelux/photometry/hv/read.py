@@ -22,7 +22,13 @@ from scenelux.photometry.hv.table import MOST_POINTS, Table
 from scenelux.photometry.intensities import check_intensities, clean_intensities
 from scenelux.photometry.text import plain_bytes
 
-__all__ = ["looks_like_hv_table", "read_hv_table"]
+__all__ = ["REQUIRED_MINIMUM", "looks_like_hv_table", "read_hv_table"]
+
+REQUIRED_MINIMUM = (
+    "the values are the least that is required: a lamp may give more, and glare is understated; the rule asks for them "
+    "at the listed points only"
+)
+"""The warning that goes with such values in every format."""
 
 Array = NDArray[np.float64]
 
@@ -120,8 +126,7 @@ def _basis(table: Table, said: Metadata, log: FaultLog) -> Basis:
                       "minimum: glare may be understated; add a line such as # basis: measured")  # fmt: skip
         return "required minimum"
     if basis == "required minimum":
-        log.warn(163, "the values are the least that is required: a lamp may give more, and glare is understated; the "
-                      "rule asks for them at the listed points only")  # fmt: skip
+        log.warn(163, REQUIRED_MINIMUM)
     return basis
 
 
