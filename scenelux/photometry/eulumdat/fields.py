@@ -15,6 +15,7 @@ field                            keyword
 23 light output ratio            _LORL, computed anew by writing [%]
 25 tilt during measurement       _MEASUREMENTTILT [deg]
 26b lamp type                    LAMP
+26c lamp flux                    writing takes _RATEDLUMENS where the intensities are absolute [lm]
 26d colour                       _COLOUR
 26e colour rendering group       _CRI
 26 other lamp sets               _LAMPSET1, _LAMPSET2 ..., the six fields 26a to 26f with " | " between them

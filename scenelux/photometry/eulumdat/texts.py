@@ -11,13 +11,13 @@ from scenelux.photometry.eulumdat.fields import SET_SEPARATOR, TEXT_KEYWORDS
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.text import PLAIN_NUMBER
 
-__all__ = ["angle_text", "kept_numbers", "kept_texts", "number_text", "other_sets"]
+__all__ = ["angle_text", "kept_numbers", "kept_rated_flux_lm", "kept_texts", "number_text", "other_sets"]
 
 _LONGEST = 78
 _OTHER_SET = re.compile(r"_LAMPSET[0-9]+")
 _COMPUTED = {"_DFF": "downward flux fraction", "_LORL": "light output ratio"}
 _NUMBERS = {"_LUMINAIRETYPE": 1, "_LUMINAIRESIZEMM": 3, "_MEASUREMENTTILT": 1, "_DIRECTRATIOS": 10}  # how many
-_DATES = ("ISSUEDATE", "DATE")
+_RATED = "_RATEDLUMENS"
 
 
 def angle_text(value: float) -> str:
@@ -46,7 +46,8 @@ def kept_texts(file: PhotometricFile, told: list[str]) -> dict[str, str]:
     keys = dict(TEXT_KEYWORDS)
     if not file.text("ISSUEDATE") and file.text("DATE"):
         keys["date and user"] = "DATE"
-    _tell_homeless(file, {*keys.values(), *_NUMBERS, *_COMPUTED}, told)
+    homes = {*keys.values(), *_NUMBERS, *_COMPUTED, *([_RATED] if kept_rated_flux_lm(file) else [])}
+    _tell_homeless(file, homes, told)
     return {name: _western(key, file.text(key), told) for name, key in keys.items()}
 
 
@@ -91,6 +92,17 @@ def _numbers(text: str, count: int) -> list[str] | None:
     if len(tokens) != count or not all(PLAIN_NUMBER.fullmatch(token.encode()) for token in tokens):
         return None
     return [number_text(float(token)) for token in tokens]
+
+
+def kept_rated_flux_lm(file: PhotometricFile) -> float | None:
+    """Rated flux that other formats write as a keyword beside absolute intensities [lm]; None where there is none.
+
+    Parameters
+    ----------
+    file : to be written.
+    """
+    found = _numbers(file.text(_RATED), 1)
+    return float(found[0]) if found and float(found[0]) > 0.0 else None
 
 
 def kept_numbers(

@@ -8,7 +8,14 @@ from numpy.typing import NDArray
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.eulumdat.fields import HEAD
 from scenelux.photometry.eulumdat.planes import reduced_planes
-from scenelux.photometry.eulumdat.texts import angle_text, kept_numbers, kept_texts, number_text, other_sets
+from scenelux.photometry.eulumdat.texts import (
+    angle_text,
+    kept_numbers,
+    kept_rated_flux_lm,
+    kept_texts,
+    number_text,
+    other_sets,
+)
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.to_type_c import resampling_error, to_type_c
@@ -27,8 +34,9 @@ def write_eulumdat(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
 
     Intensities have six significant digits and every factor in them, the conversion factor is 1. Types A and B become
     type C (`to_type_c`). Absolute photometry is written with -1 lamps, the flux of the luminaire and a light output
-    ratio of 100 %. Light output ratio and downward flux fraction are computed; direct ratios, which belong to rooms,
-    are not: they are handed on where a keyword has them and 0 otherwise. Texts are Windows-1252, line ends CR LF.
+    ratio of 100 %, unless the keyword _RATEDLUMENS tells the flux of its lamps. Light output ratio and downward flux
+    fraction are computed; direct ratios, which belong to rooms, are not: they are handed on where a keyword has them
+    and 0 otherwise. Texts are Windows-1252, line ends CR LF.
 
     Parameters
     ----------
@@ -78,8 +86,9 @@ def _type_c(file: PhotometricFile, told: list[str]) -> IntensityDistribution:
 
 def _lamps(file: PhotometricFile, flux: float, told: list[str]) -> tuple[str, str]:
     """Number of lamps and flux of the lamp set, as written."""
-    if file.rated_flux_lm:
-        return str(max(1, file.lamps)), number_text(file.rated_flux_lm)
+    rated = file.rated_flux_lm if file.rated_flux_lm is not None else kept_rated_flux_lm(file)
+    if rated:
+        return str(max(1, file.lamps)), number_text(rated)
     if file.rated_flux_lm is not None:
         told.append("the rated flux is 0, so the file is written as absolute photometry")
     return "-1", number_text(flux)

@@ -26,6 +26,7 @@ from scenelux.photometry.eulumdat.look import looks_like_eulumdat
 from scenelux.photometry.eulumdat.read import read_eulumdat
 from scenelux.photometry.eulumdat.write import write_eulumdat
 from scenelux.photometry.file import Generation
+from scenelux.photometry.lm63.convert import write_lm63_file
 
 GAMMA = (0, 15, 37.5, 90, 120, 180)
 ROUND = PhotometricFile(
@@ -150,6 +151,17 @@ def test_absolute_photometry() -> None:
     assert again.distribution.candela == pytest.approx(ROUND.distribution.candela, rel=1e-5)
 
 
+def test_rated_flux_beside_absolute_intensities_comes_through_lm63_and_back() -> None:
+    first = read_eulumdat(eulumdat(sets=(("2", "LED", "3600", "", "", "48"),), gamma=(0, 45, 90), rows=((90, 50, 0),)))
+    between = read_lm63(write_lm63_file(first))
+    again = read_eulumdat(write_eulumdat(between)[0])
+    assert between.absolute and (again.lamps, again.rated_flux_lm) == (2, 3600)
+    assert again.distribution.candela == pytest.approx(first.distribution.candela, rel=1e-5)
+    for key in ("MANUFAC", "TEST", "LUMINAIRE", "LUMCAT", "LAMP", "_COLOUR", "_CRI", "_FILENAME", "_LUMINAIRESIZEMM"):
+        assert again.text(key) == first.text(key), key
+    assert again.opening == first.opening and again.input_watts == 48
+
+
 def test_relative_photometry_and_its_shares() -> None:
     up = IntensityDistribution("C", [0, 360], [0, 180], [[100, 100]] * 2)
     lines = written(replace(ROUND, distribution=up, rated_flux_lm=2000.0, lamps=2))
@@ -228,6 +240,12 @@ def test_what_the_format_cannot_hold_is_told() -> None:
         "tilt factors", "came about", "required minimum", "test points",
     ):  # fmt: skip
         assert words in told, words
+
+
+@pytest.mark.parametrize("text", ["-5", "0", "many", "3600 lm"])
+def test_a_rated_flux_in_words_is_not_taken(text: str) -> None:
+    data, told = write_eulumdat(replace(ROUND, keywords=(("_RATEDLUMENS", text),)))
+    assert read_eulumdat(data).absolute and told == ("the format has no field for _RATEDLUMENS",)
 
 
 def test_date_of_older_editions_finds_the_date_field() -> None:
