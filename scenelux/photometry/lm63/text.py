@@ -101,7 +101,7 @@ def read_header(body: bytes, log: FaultLog) -> Header:
     keywords = tuple(_keyword(offset, line, edition, log) for offset, line in lines[first:])
     places = tuple(offset for offset, _ in lines[first:])
     _check_keywords(edition, keywords, places, log)
-    tilt = match[0].split(b"=", 1)[1].decode("latin-1").strip()
+    tilt = decoded(match[0].split(b"=", 1)[1])[0].strip()
     if tilt.upper() in ("", "NONE", "INCLUDE") and not tilt.isupper():
         log.warn(4, _unusual_tilt(match[0]), match.start())
     return Header(edition, guessed, keywords, places, tilt, match.start(), match.end())

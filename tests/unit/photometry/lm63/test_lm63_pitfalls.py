@@ -7,11 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
 import pytest
 
-from scenelux.errors import InputError, PhotometricError
-from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
+from scenelux.errors import PhotometricError
 from scenelux.photometry import PhotometricFile, direction, flux_lm, read_lm63
 
 Write = Callable[..., bytes]
@@ -330,40 +328,3 @@ def test_53_both_figures_are_told(lm63: Write) -> None:
 def test_58_a_dark_lamp_is_a_lamp(lm63: Write) -> None:
     file = read_lm63(lm63(candela="0 0 0"))
     assert flux_lm(file.distribution) == 0
-
-
-EULUMDAT = "\r\n".join(["Maker", "1", "1", "24", "15", "19", "5", *["text"] * 30])
-
-
-@pytest.mark.parametrize(
-    ("data", "guess"),
-    [
-        (b"", "empty"),
-        (b" \r\n\0", "empty"),
-        (b"  <?xml version='1.0'?><IESTM33/>", "XML"),
-        (b"\x7fELF\0\0\1 TILT=NONE", "binary"),
-        (b"%PDF-1.7 TILT=NONE", "binary"),
-        (EULUMDAT.encode(), "EULUMDAT"),
-    ],
-)
-def test_59_other_kinds_of_file_are_named(data: bytes, guess: str) -> None:
-    with pytest.raises(PhotometricError, match=guess) as caught:
-        read_lm63(data)
-    assert caught.value.code == 59
-
-
-def test_too_large_a_file_is_refused_before_anything_is_read() -> None:
-    with pytest.raises(InputError, match="MB"):
-        read_lm63(bytes(LARGEST_PHOTOMETRIC_BYTES + 1))
-
-
-def test_warnings_carry_their_line(lm63: Write) -> None:
-    file = read_lm63(lm63(v="0 20 50", rest="END"))
-    assert {one.code: one.line for one in file.warnings} == {39: 9, 26: 12}
-    assert {str(one)[-4:] for one in file.warnings} == {"[39]", "[26]"}
-
-
-def test_fifteen_is_found_in_any_row(lm63: Write) -> None:
-    file = read_lm63(lm63(h="0 90 180", candela="9 5 0\n9 5\n0 9 5 0"))
-    assert codes(file) == {15}
-    assert np.array_equal(file.distribution.candela[0], [9, 5, 0])

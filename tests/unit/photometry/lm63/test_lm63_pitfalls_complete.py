@@ -1,4 +1,4 @@
-"""Faults of angles and axes by their stable number, and that every number of the list has a test somewhere."""
+"""Faults of angles and axes and files of other kinds by their number, and that every number has a test somewhere."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from scenelux.errors import PhotometricError
 from scenelux.photometry import (
     candela_in_vehicle_convention,
     default_orientation,
@@ -88,3 +89,35 @@ def test_47_the_same_numbers_as_b_and_c_are_two_lamps(lm63: Write) -> None:
 
 def half_root() -> float:
     return float(np.sqrt(0.5))
+
+
+EULUMDAT = "\r\n".join(["Maker", "1", "1", "24", "15", "19", "5", *["text"] * 30])
+
+
+@pytest.mark.parametrize(
+    ("data", "guess"),
+    [
+        (b"", "empty"),
+        (b" \r\n\0", "empty"),
+        (b"  <?xml version='1.0'?><IESTM33/>", "XML"),
+        (b"\x7fELF\0\0\1 TILT=NONE", "binary"),
+        (b"%PDF-1.7 TILT=NONE", "binary"),
+        (EULUMDAT.encode(), "EULUMDAT"),
+    ],
+)
+def test_59_other_kinds_of_file_are_named(data: bytes, guess: str) -> None:
+    with pytest.raises(PhotometricError, match=guess) as caught:
+        read_lm63(data)
+    assert caught.value.code == 59
+
+
+def test_warnings_carry_their_line(lm63: Write) -> None:
+    file = read_lm63(lm63(v="0 20 50", rest="END"))
+    assert {one.code: one.line for one in file.warnings} == {39: 9, 26: 12}
+    assert {str(one)[-4:] for one in file.warnings} == {"[39]", "[26]"}
+
+
+def test_fifteen_is_found_in_any_row(lm63: Write) -> None:
+    file = read_lm63(lm63(h="0 90 180", candela="9 5 0\n9 5\n0 9 5 0"))
+    assert [(one.code, one.line) for one in file.warnings] == [(15, 13)]
+    assert np.array_equal(file.distribution.candela[0], [9, 5, 0])
