@@ -14,6 +14,7 @@ from scenelux.photometry import (
     IntensityDistribution,
     Orientation,
     default_orientation,
+    direction,
     flux_lm,
     parse_orientation,
     polar_table,
@@ -149,6 +150,10 @@ def test_a_sharp_cut_off_stays_within_the_limit_and_is_told() -> None:
     error = resampling_error(source, result)
     assert result.candela.size <= LARGEST_TYPE_C
     assert error.worst_percent > 5 and error.directions_percent < 2 and error.flux_percent < 0.1
+    h, v = np.meshgrid(np.linspace(-25, 25, 51), np.linspace(-20, 20, 8001), indexing="ij")
+    where = direction("B", h, v)
+    wrong = np.abs(result.intensity(where) - source.intensity(where)) > 0.005 * source.candela.max()
+    assert wrong.any() and np.abs(v[wrong] + 0.57).max() < 0.15  # nowhere but along the line
 
 
 def test_a_wrong_table_is_found() -> None:
