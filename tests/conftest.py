@@ -56,3 +56,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
             f"  {row.status}, {row.source}"
         )
     terminalreporter.write_line(f"{len(rows)} values agree within their printed rounding, or the run has failed")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--sentences", help="write a page of every warning and error of photometric files that was seen")

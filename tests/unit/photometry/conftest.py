@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
+from sentences import Sentences
 
 
 @pytest.fixture
@@ -35,3 +37,17 @@ def lm63() -> Callable[..., bytes]:
         return "\n".join(line for line in lines if line).encode("utf-8") + b"\n"
 
     return write
+
+
+LISTENING = pytest.StashKey[Sentences]()
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--sentences", None):
+        config.stash[LISTENING] = Sentences()
+        config.stash[LISTENING].start()
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    if LISTENING in session.config.stash:
+        Path(session.config.getoption("--sentences")).write_text(session.config.stash[LISTENING].page())
