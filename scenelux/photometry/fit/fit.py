@@ -89,7 +89,7 @@ def fit_beam(claims: Claims) -> Fit:
     refuse_contradictions(claims)
     figures = figures_of(claims)
     found, tried = _solved(claims, figures)
-    about_flux = _flux_against_the_rest(claims, figures)
+    about_flux = _flux_against_the_rest(claims)
     if about_flux and about_flux.code == _CHIPS:
         figures = figures_of(replace(claims, flux_kind="raw"))
         found, tried = _solved(claims, figures)
@@ -151,10 +151,10 @@ def _refuse_darkness(trial: Trial) -> None:
         )
 
 
-def _flux_against_the_rest(claims: Claims, figures: Figures) -> FileWarning | None:
-    """Compares stated delivered lumens with those that the other figures give, in every form that meets these."""
+def _flux_against_the_rest(claims: Claims) -> FileWarning | None:
+    """Compares the stated lumens with those that the other figures give, in every form that meets these."""
     flux = claims.flux_lm
-    if flux is None or claims.flux_kind == "raw":
+    if flux is None:
         return None
     rest = replace(claims, flux_lm=None)
     try:
@@ -164,7 +164,7 @@ def _flux_against_the_rest(claims: Claims, figures: Figures) -> FileWarning | No
     found, _ = _solved(rest, others)
     best = min(others.worst(trial) for trial in found.values())
     fluxes = [trial.flux_lm for trial in found.values() if others.worst(trial) <= max(best, ROUNDING)]
-    if max(fluxes) < (1.0 - _PLAUSIBLE) * flux:
+    if claims.flux_kind == "delivered" and max(fluxes) < (1.0 - _PLAUSIBLE) * flux:
         words = (
             f"the claimed lumens look like those of the bare chips: {rounded(flux, 6)} lm are stated as delivered, the "
             f"other figures give {_range(fluxes)} lm; they decide, and the lumens are taken as an upper limit"

@@ -72,18 +72,21 @@ def uncertainty(chosen: Trial, alternatives: Sequence[Trial], worst: float, by_f
 
 def _inside(trial: Trial) -> tuple[Array, Array]:
     """On the axis (or just below the cut-off line), and at a quarter and half of the beam angle."""
-    across, up, top = trial.across_deg, trial.up_deg, trial.peak_at_deg
-    top -= _BELOW_CUTOFF_DEG if top < 0.0 else 0.0
+    across, up, top = trial.across_deg, trial.up_deg, _brightest_deg(trial)
     nearly = 0.4999  # inside the edge also where it is sharp
     h = np.array((0.0, 0.25 * across, nearly * across, 0.0, 0.0))
     v = np.array((top, top, top, min(top, -0.25 * up), min(top, -nearly * up)))
     return h, v
 
 
+def _brightest_deg(trial: Trial) -> float:
+    """The axis, or just below a cut-off line that reaches it."""
+    return 0.0 if trial.cutoff_deg is None else min(0.0, trial.cutoff_deg - _BELOW_CUTOFF_DEG)
+
+
 def _outside(trial: Trial) -> tuple[Array, Array]:
     """Edges of the field, 10 deg outside the edges of the beam, and 10 deg above the axis; below the cut-off line."""
-    across, up, top = trial.across_deg, trial.up_deg, trial.peak_at_deg
-    top -= _BELOW_CUTOFF_DEG if top < 0.0 else 0.0
+    across, up, top = trial.across_deg, trial.up_deg, _brightest_deg(trial)
     field_across, field_up = trial.fields_deg
     h = [min(0.5 * field_across, 89.0), min(0.5 * across + 10.0, 89.0)]
     places = [(one, top) for one in h]

@@ -1,0 +1,168 @@
+"""`luminaire fit` as users call it: the table, both files, the JSON form, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from scenelux.cli.luminaire import app
+from scenelux.errors import InputError
+from scenelux.names import CALCULATED_FROM_BEAM
+from scenelux.photometry import flux_lm, peak, read_lm63
+
+RUN = CliRunner()
+
+
+def ask(*words: str) -> str:
+    result = RUN.invoke(app, list(words))
+    assert result.exit_code == 0, result.output or result.exception
+    return result.stdout
+
+
+def refused(*words: str) -> str:
+    result = RUN.invoke(app, list(words))
+    assert isinstance(result.exception, InputError), result.output
+    assert result.stdout == ""
+    return str(result.exception)
+
+
+FLOOD = ("--flux", "4200 lm", "--peak", "4.0 kcd", "--beam-angle", "60 deg", "--throw", "1 lx at 62 m")
+
+
+def test_the_table_says_every_claim_and_how_sure_the_beam_is(tmp_path: Path) -> None:
+    text = ask("fit", str(tmp_path / "flood.ies"), *FLOOD)
+    for words in ("flux delivered", "peak", "1 lx at 62 m", "beam angle", "fitted from several figures"):
+        assert words in text
+    assert "% in the beam, " in text and "% outside it" in text and "cosine-power" in text
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["flood.ies", "flood.toml"]
+
+
+def test_the_file_states_its_claims_and_the_card_names_it(tmp_path: Path) -> None:
+    out = tmp_path / "flood.ies"
+    found = json.loads(ask("fit", str(out), *FLOOD, "--title", 'My "flood"', "--kind", "flood", "--json"))
+    file = read_lm63(out.read_bytes())
+    said = [text for key, text in file.keywords if key == "_CLAIM"]
+    assert said == ["flux delivered: 4,200 lm", "peak: 4,000 cd", "1 lx at 62 m: 1 lx", "beam angle: 60 deg"]
+    assert CALCULATED_FROM_BEAM in file.text("TESTLAB") and file.warnings == ()
+    assert sum(key == "OTHER" and "Fit of" in text for key, text in file.keywords) == 4
+    assert flux_lm(file.distribution) == pytest.approx(found["beam"]["flux_lm"], rel=1e-5)
+    fitted_peak = next(one["fitted"] for one in found["residuals"] if one["claim"] == "peak")
+    assert peak(file.distribution).candela == pytest.approx(fitted_peak, rel=1e-3)
+    card = tomllib.loads((tmp_path / "flood.toml").read_text(encoding="utf-8"))
+    assert card["sha256"] == sha256(out.read_bytes()).hexdigest()
+    assert (card["name"], card["kind"], card["file"]) == ('My "flood"', "flood", "flood.ies")
+    assert card["data_class"] == found["data_class"] == "fitted from several figures"
+    assert card["source"] == {"title": "Data sheet, fitted", "status": "own"}
+
+
+def test_the_card_can_be_shown(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    found = json.loads(ask("fit", "flood.ies", "--flux", "4200 lm", "--across", "80 deg", "--up", "40 deg", "--json"))
+    shown = json.loads(ask("show", "flood.toml", "--json"))
+    assert shown["data_class"] == found["data_class"] and shown["source"]["status"] == "own"
+    assert shown["flux_lm"] == pytest.approx(4200, rel=1e-5)
+    assert shown["beam_angle_deg"]["across"] == pytest.approx(80, abs=0.01)
+    assert shown["beam_angle_deg"]["up"] == pytest.approx(40, abs=0.01)
+
+
+def test_json_is_one_document(tmp_path: Path) -> None:
+    found = json.loads(ask("fit", str(tmp_path / "a.ies"), *FLOOD, "--json"))
+    assert {"claims", "form", "beam", "residuals", "uncertainty_percent", "data_class", "warnings", "files"} <= set(
+        found
+    )
+    assert set(found["uncertainty_percent"]) == {"in_beam", "outside_beam"}
+    assert found["claims"]["illuminance"] == [[1.0, 62.0]] and found["claims"]["peak_cd"] == 4000
+    assert found["files"] == [str(tmp_path / "a.ies"), str(tmp_path / "a.toml")]
+
+
+def test_us_units_mean_the_same(tmp_path: Path) -> None:
+    """1 fc at 60 ft is 3600 cd, since a footcandle is a lumen on a square foot."""
+    us = json.loads(ask("fit", str(tmp_path / "a.ies"), "--throw", "1 fc at 60 ft", "--beam-angle", "40°", "--json"))
+    cd = json.loads(ask("fit", str(tmp_path / "b.ies"), "--peak", "3600 cd", "--beam-angle", "40 deg", "--json"))
+    assert us["beam"]["flux_lm"] == pytest.approx(cd["beam"]["flux_lm"], rel=1e-5)
+
+
+def test_points_in_candela_and_in_percent_and_from_a_table(tmp_path: Path) -> None:
+    points = ("--point", "10,0,85 %", "--point", "20 deg, 0, 50 %", "--point", "0,-20,50%", "--peak", "4000 cd")
+    found = json.loads(ask("fit", str(tmp_path / "a.ies"), *points, "--json"))
+    assert found["claims"]["relative_points"] == [[10, 0, 85], [20, 0, 50], [0, -20, 50]]
+    table = tmp_path / "points.csv"
+    table.write_text(
+        "# basis: measured\npoint,cd\nH-V,4000\nH-10R,3400\nH-20R,2000\nH-20L,2000\n20D-V,2000\n20U-V,2000\n"
+    )
+    listed = json.loads(ask("fit", str(tmp_path / "b.ies"), "--points", str(table), "--json"))
+    assert [0.0, 0.0, 4000.0] in listed["claims"]["points"] and [20.0, 0.0, 2000.0] in listed["claims"]["points"]
+    assert listed["beam"]["flux_lm"] == pytest.approx(found["beam"]["flux_lm"], rel=0.05)
+
+
+def test_raw_lumens_are_taken_with_a_warning(tmp_path: Path) -> None:
+    raw = ask("fit", str(tmp_path / "a.ies"), "--flux", "8 klm", "--flux-kind", "raw", "--peak", "12000 cd",
+              "--beam-angle", "35 deg")  # fmt: skip
+    assert "[170]" in raw and "10 to 40 %" in raw and "an upper limit" in raw
+    offered = ask("fit", str(tmp_path / "b.ies"), "--flux", "8 klm", "--peak", "12000 cd", "--beam-angle", "35 deg")
+    assert "[171]" in offered and "bare chips" in offered
+    assert "Warning" in (tmp_path / "b.ies").read_text()
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("x.ies",), "how much light leaves the lamp is open"),
+        (("x.ies", "--flux", "900 lm"), "the width of the beam is open"),
+        (("x.ldt", *FLOOD), '"x.ldt" does not end in .ies'),
+        (("x.ies", "--flux", "5 cd", "--beam-angle", "60 deg"), '--flux "5 cd" is a luminous intensity'),
+        (("x.ies", "--flux", "0 lm", "--beam-angle", "60 deg"), '--flux "0 lm" is out of range; give lumens above 0'),
+        (("x.ies", "--flux", "5 lm", "--beam-angle", "170 deg"), '--beam-angle "170 deg" is out of range'),
+        (("x.ies", "--flux", "5 lm", "--flux-kind", "gross", "--beam-angle", "17 deg"), '--flux-kind "gross"'),
+        (("x.ies", "--flux", "5 lm", "--form", "laser", "--beam-angle", "17 deg"), '--form "laser" is not a form'),
+        (("x.ies", "--throw", "1 lx", "--beam-angle", "17 deg"), '--throw "1 lx" is no illuminance at a distance'),
+        (("x.ies", "--throw", "1 lx at 62", "--beam-angle", "17 deg"), '--throw "1 lx at 62" has no unit'),
+        (("x.ies", "--throw", "1 lx at 0 m", "--beam-angle", "17 deg"), "--throw"),
+        (("x.ies", "--point", "1,2", "--beam-angle", "17 deg"), '--point "1,2" is not a point'),
+        (("x.ies", "--point", "1,2,nan", "--beam-angle", "17 deg"), '--point "1,2,nan"'),
+        (("x.ies", "--point", "1,99,50 cd", "--beam-angle", "17 deg"), "lies behind the lamp"),
+        (("x.ies", "--points", "no.csv", "--beam-angle", "17 deg"), "no.csv"),
+        (("x.ies", "--beam-angle", "17 deg", "--across", "17 deg", "--flux", "9 lm"), "--beam-angle"),
+        (("x.ies", *FLOOD, "--kind", "lantern"), '--kind "lantern" is not a kind of luminaire'),
+        (("x.ies", *FLOOD, "--title", ""), "--title"),
+        (("x.ies", *FLOOD, "--title", "two\nlines"), "--title"),
+        (("x.ies", *FLOOD[2:], "--flux", "900 lm"), "needs at least"),
+        (("x.ies", *FLOOD, "--throw", "0.25 lx at 200 m"), "10,000 cd"),
+        (("no/such/x.ies", *FLOOD), "cannot be written"),
+        (("a" * 300 + ".ies", *FLOOD), "cannot be written"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_writes_nothing(
+    words: tuple[str, ...], sentence: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    said = refused("fit", *words)
+    assert sentence in said and "\n" not in said, said
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("there", ["flood.ies", "flood.toml"])
+def test_both_files_or_none(there: str, tmp_path: Path) -> None:
+    (tmp_path / there).write_text("mine")
+    assert "is already there" in refused("fit", str(tmp_path / "flood.ies"), *FLOOD)
+    assert [path.name for path in tmp_path.iterdir()] == [there] and (tmp_path / there).read_text() == "mine"
+    ask("fit", str(tmp_path / "flood.ies"), *FLOOD, "--force")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["flood.ies", "flood.toml"]
+    first = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    ask("fit", str(tmp_path / "flood.ies"), *FLOOD)  # the same bytes again do no harm
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == first
+
+
+def test_a_folder_in_the_place_of_the_card_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "flood.toml").mkdir()
+    assert "is a folder" in refused("fit", str(tmp_path / "flood.ies"), *FLOOD, "--force")
+    assert [path.name for path in tmp_path.iterdir()] == ["flood.toml"]
+
+
+def test_help_shows_an_example() -> None:
+    assert "Example: scenelux luminaire fit lamp.ies" in " ".join(ask("fit", "--help").split())
