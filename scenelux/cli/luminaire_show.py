@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["show"]
 
 FILE = "A photometric file, a card (.toml), the name of a shipped luminaire, or a folder."
-AT = "Print the intensity at C,gamma of the mounted lamp; may be repeated."
+AT = "Print the intensity at C,gamma of the mounted lamp, or at a test point such as 5D-20R; may be repeated."
 TILT = "Tilt of the beam, negative = down, for the light ahead and upwards and the picture."
 
 
@@ -97,23 +97,39 @@ def _show_folder(folder: Path, tilt_deg: float, has_other_options: bool, json: b
 
 
 def _intensity(summary: Summary, text: str) -> dict[str, float]:
+    """A row of intensity: where, in the angles of the vehicle and of the data, and how much."""
+    from scenelux.photometry import candela_in_vehicle_convention, own_angles
+
+    c, gamma = _direction(summary, text)
+    candela = candela_in_vehicle_convention(summary.distribution, summary.orientation, c, gamma)
+    h, v = own_angles(summary.distribution, summary.orientation, c, gamma)
+    own = {"H_deg": round(float(h), 9), "V_deg": round(float(v), 9)}
+    kept = own if summary.distribution.photometric_type != "C" else {}
+    return {"C_deg": c, "gamma_deg": gamma, **kept, "cd": float(candela)}
+
+
+def _direction(summary: Summary, text: str) -> tuple[float, float]:
+    """C and gamma of the mounted lamp, from these or from a test point of the data."""
     from math import isfinite
 
     from scenelux.errors import UsageError
-    from scenelux.photometry import candela_in_vehicle_convention
+    from scenelux.photometry import point_of, vehicle_angles
 
     try:
         c, gamma = (float(part) for part in text.split(","))
     except ValueError:
+        point = point_of(text) if summary.distribution.photometric_type != "C" else None
+        if point is not None:
+            found = vehicle_angles(summary.distribution, summary.orientation, *point)
+            return float(found[0]), round(float(found[1]), 9)
         c = gamma = float("nan")
     if not (isfinite(c) and isfinite(gamma)):
-        accepted = "give C,gamma in degrees, such as 90,30"
+        accepted = "give C,gamma in degrees, such as 90,30, or of data of types A and B a test point, such as 5D-20R"
         raise UsageError("is not a pair of angles", key="--at", value=text, accepted=accepted)
     if not 0.0 <= gamma <= 180.0:
         accepted = "gamma runs from 0 deg (along the beam axis) to 180 deg, and C all around"
         raise UsageError("has a gamma that is out of range", key="--at", value=text, accepted=accepted)
-    candela = candela_in_vehicle_convention(summary.distribution, summary.orientation, c, gamma)
-    return {"C_deg": c, "gamma_deg": gamma, "cd": float(candela)}
+    return c, gamma
 
 
 def _print(identity: Identity, summary: Summary, intensities: list[dict[str, float]]) -> None:
@@ -122,7 +138,10 @@ def _print(identity: Identity, summary: Summary, intensities: list[dict[str, flo
     for name, text in fact_rows(identity, summary):
         typer.echo(f"{name:13} {text}")
     for one in intensities:
-        typer.echo(f"{'intensity':13} {one['cd']:.6g} cd at C {one['C_deg']:g}, gamma {one['gamma_deg']:g} deg")
+        own = f", H {one['H_deg']:.4g}, V {one['V_deg']:.4g}" if "H_deg" in one else ""
+        typer.echo(
+            f"{'intensity':13} {one['cd']:.6g} cd at C {one['C_deg']:.5g}, gamma {one['gamma_deg']:.5g} deg{own}"
+        )
 
 
 def _draw(identity: Identity, summary: Summary, path: Path) -> list[Path]:

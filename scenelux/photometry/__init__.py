@@ -17,6 +17,7 @@ from scenelux.photometry.eulumdat.write import write_eulumdat
 from scenelux.photometry.faults import FileWarning
 from scenelux.photometry.file import Basis, Format, Generation, PhotometricFile, TestPoint
 from scenelux.photometry.formats import Neighbour, format_of, read_photometric
+from scenelux.photometry.hv.notation import point_of
 from scenelux.photometry.hv.read import read_hv_table
 from scenelux.photometry.hv.write import write_hv_table
 from scenelux.photometry.lm63.convert import write_lm63_file
@@ -29,7 +30,9 @@ from scenelux.photometry.measures import (
     candela_in_vehicle_convention,
     field_angles,
     flux_lm,
+    own_angles,
     peak,
+    vehicle_angles,
 )
 from scenelux.photometry.orientation import (
     LampOpening,
@@ -92,8 +95,10 @@ __all__ = [
     "format_of",
     "opening_in_lamp",
     "orientation_text",
+    "own_angles",
     "parse_orientation",
     "peak",
+    "point_of",
     "polar_table",
     "read_eulumdat",
     "read_hv_table",
@@ -106,6 +111,7 @@ __all__ = [
     "stated_opening",
     "summarise",
     "to_type_c",
+    "vehicle_angles",
     "write_eulumdat",
     "write_hv_table",
     "write_lm63",

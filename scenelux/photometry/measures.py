@@ -8,12 +8,22 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scenelux.photometry.directions import direction
+from scenelux.photometry.directions import angles, direction
 from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.integrals import segment_integrals
 from scenelux.photometry.orientation import Orientation, default_orientation
 
-__all__ = ["Peak", "Widths", "beam_angles", "candela_in_vehicle_convention", "field_angles", "flux_lm", "peak"]
+__all__ = [
+    "Peak",
+    "Widths",
+    "beam_angles",
+    "candela_in_vehicle_convention",
+    "field_angles",
+    "flux_lm",
+    "own_angles",
+    "peak",
+    "vehicle_angles",
+]
 
 Array = NDArray[np.float64]
 
@@ -77,20 +87,42 @@ def peak(distribution: IntensityDistribution, orientation: Orientation | None = 
     highest = float(distribution.candela.max())
     i, j = np.nonzero(distribution.candela >= highest * (1.0 - 1e-9))
     h, v = distribution.horizontal_deg[i], distribution.vertical_deg[j]
-    c, gamma = _vehicle_angles(distribution, mounted, h, v)
+    c, gamma = vehicle_angles(distribution, mounted, h, v)
     best = np.lexsort((h, np.round(c, 6), np.round(gamma, 6)))[0]
     where = (float(one[best]) + 0.0 for one in (h, v, np.round(c, 9) % 360.0, np.round(gamma, 9)))
     return Peak(highest, *where)
 
 
-def _vehicle_angles(
-    distribution: IntensityDistribution, orientation: Orientation, h: Array, v: Array
+def vehicle_angles(
+    distribution: IntensityDistribution, orientation: Orientation, horizontal_deg: ArrayLike, vertical_deg: ArrayLike
 ) -> tuple[Array, Array]:
-    """C and gamma about the beam axis of the mounted lamp."""
-    lamp = direction(distribution.photometric_type, h, v) @ np.array(orientation.axes_in_lamp())
+    """C and gamma about the beam axis of the mounted lamp, from angles of the distribution's own type [deg].
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted.
+    horizontal_deg, vertical_deg : C and gamma of type C data, H and V of types A and B [deg]; they broadcast.
+    """
+    axes = np.array(orientation.axes_in_lamp())
+    lamp = direction(distribution.photometric_type, horizontal_deg, vertical_deg) @ axes
     sideways = np.hypot(lamp[..., 1], lamp[..., 2])
     c = np.where(sideways < 1e-12, 0.0, np.degrees(np.arctan2(lamp[..., 2], -lamp[..., 1])))
     return np.round(c % 360.0, 9) % 360.0, np.degrees(np.arctan2(sideways, lamp[..., 0]))
+
+
+def own_angles(
+    distribution: IntensityDistribution, orientation: Orientation, C_deg: ArrayLike, gamma_deg: ArrayLike
+) -> tuple[Array, Array]:
+    """Angles of the distribution's own type, from C and gamma about the beam axis of the mounted lamp [deg].
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted.
+    C_deg, gamma_deg : angles in the convention of the vehicle [deg]; they broadcast.
+    """
+    return angles(distribution.photometric_type, orientation.to_photometric(_about_beam(C_deg, gamma_deg)))
 
 
 def candela_in_vehicle_convention(

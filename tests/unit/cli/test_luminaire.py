@@ -203,3 +203,54 @@ def test_make_from_a_list_makes_the_shipped_files(tmp_path: Path) -> None:
         assert path.read_bytes() == (shipped("luminaires") / path.name).read_bytes()
         assert path.name in said
     assert len(list(tmp_path.iterdir())) >= 8
+
+
+def test_intensity_at_a_test_point_and_at_the_same_direction() -> None:
+    rows = json.loads(ask("show", "warning-red", "--at", "5U-10L", "--json"))["intensity"]
+    assert rows[0]["cd"] == pytest.approx(148) and (rows[0]["H_deg"], rows[0]["V_deg"]) == (-10, 5)
+    again = json.loads(ask("show", "warning-red", "--at", f"{rows[0]['C_deg']},{rows[0]['gamma_deg']}", "--json"))
+    assert again["intensity"][0]["cd"] == pytest.approx(148)
+    assert "is not a pair of angles" in refused("show", "tail-flood-round", "--at", "5U-10L")
+
+
+def test_a_folder_is_one_table_and_what_cannot_be_read_is_told(tmp_path: Path) -> None:
+    shipped_folder = shipped("luminaires")
+    table = ask("show", str(shipped_folder))
+    cards = sorted(path.stem for path in shipped_folder.glob("*.toml"))
+    assert all(name[:12] in table for name in cards) and "Invented demonstration data: all" in table
+    found = json.loads(ask("show", str(shipped_folder), "--json"))
+    assert [one["luminaire"] for one in found["luminaires"]] == cards and found["not_read"] == []
+    (tmp_path / "good.ies").write_bytes((shipped_folder / "side-flood.ies").read_bytes())
+    (tmp_path / "bad.ldt").write_text("nothing of the kind")
+    (tmp_path / "note.md").write_text("not looked at")
+    result = RUN.invoke(app, ["show", str(tmp_path)])
+    assert result.exit_code == 2 and "good.ies" in result.stdout and "bad.ldt" in result.stderr
+    assert "note" not in result.output
+    assert "is a folder" in refused("show", str(tmp_path), "--at", "0,0")
+    (tmp_path / "empty").mkdir()
+    assert "holds no luminaire" in refused("show", str(tmp_path / "empty"))
+
+
+def test_show_says_colour_supply_and_light_ahead() -> None:
+    text = ask("show", "tail-flood-round", "--tilt", "-35 deg")
+    assert "S/P 1.84 (unconfirmed)" in text and "12.8 V, 9 to 32 V, constant power" in text
+    ahead = json.loads(ask("show", "tail-flood-round", "--tilt", "-35 deg", "--at", "90,35", "--json"))
+    assert [one["elevation_deg"] for one in ahead["ahead"]] == [0, -2, -5.9, -10]
+    assert ahead["ahead"][0]["cd"] == pytest.approx(ahead["intensity"][0]["cd"])
+    assert ahead["colour"]["xy"]["status"] == "unconfirmed" and ahead["colour"]["sp_ratio"]["value"] == 1.8354
+
+
+def test_colour_outside_its_region_is_told(tmp_path: Path) -> None:
+    card = (
+        (shipped("luminaires") / "warning-amber.toml")
+        .read_text()
+        .replace('colour = "amber"', 'colour = "amber"\nchromaticity = [0.45, 0.41]')
+    )
+    (tmp_path / "pale.toml").write_text(card)
+    (tmp_path / "warning-amber.ies").write_bytes((shipped("luminaires") / "warning-amber.ies").read_bytes())
+    assert "lies outside amber of SAE J578" in ask("show", str(tmp_path / "pale.toml"))
+
+
+def test_picture_of_points(tmp_path: Path) -> None:
+    ask("show", "warning-red", "--picture", str(tmp_path / "red.png"))
+    assert {path.name for path in tmp_path.iterdir()} == {"red.png", "red-points.png"}
