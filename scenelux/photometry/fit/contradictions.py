@@ -65,7 +65,7 @@ def _intensities(claims: Claims) -> Iterator[str]:
 
 
 def _points(claims: Claims) -> Iterator[str]:
-    highest = max(claims.intensities, key=lambda one: one[1], default=None)
+    highest = max(claims.intensities, key=_candela, default=None)
     for h, v, candela in claims.points:
         if highest is not None and candela > highest[1] * (1.0 + ROUNDING):
             words = f"{rounded(candela, 6)} cd"
@@ -90,17 +90,24 @@ def _light_above_the_cutoff(claims: Claims) -> Iterator[str]:
 
 def _flux(claims: Claims) -> Iterator[str]:
     flux = claims.flux_lm
-    if flux is None or not claims.intensities:
+    if flux is None:
         return
-    low, high = (pick(claims.intensities, key=lambda one: one[1]) for pick in (min, max))
     stated = f"and the flux is stated as {rounded(flux, 6)} lm"
-    if flux * (1.0 + ROUNDING) < least_flux_lm(claims, low[1] * (1.0 - ROUNDING), 1.0 - ROUNDING):
+    points = [(f"the point at {h:g}, {v:g} deg", candela) for h, v, candela in claims.points]
+    low = min(claims.intensities, key=_candela, default=None) or max(points, key=_candela, default=None)
+    if low and flux * (1.0 + ROUNDING) < least_flux_lm(claims, low[1] * (1.0 - ROUNDING), 1.0 - ROUNDING):
         least = f"needs at least {rounded(least_flux_lm(claims, low[1]))} lm, since {_least_in_words(claims)}"
         yield f"the {_meaning(*low)}{_over_angles(claims) or _NARROWEST_IN_WORDS} {least}, {stated}"
-    most = most_flux_lm(claims, high[1] * (1.0 + ROUNDING), 1.0 + ROUNDING)
-    if claims.flux_kind == "delivered" and flux * (1.0 - ROUNDING) > most:
+    high = max(claims.intensities, key=_candela, default=None)
+    if high is None or claims.flux_kind == "raw":
+        return
+    if flux * (1.0 - ROUNDING) > most_flux_lm(claims, high[1] * (1.0 + ROUNDING), 1.0 + ROUNDING):
         allowed = f"allows at most {rounded(most_flux_lm(claims, high[1]))} lm in front of a lamp"
         yield f"the {_meaning(*high)}{_over_angles(claims)} {allowed}, {stated} delivered"
+
+
+def _candela(claim: tuple[str, float]) -> float:
+    return claim[1]
 
 
 def _meaning(words: str, candela: float) -> str:

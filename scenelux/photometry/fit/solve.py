@@ -24,6 +24,7 @@ MIDDLE_SOFTNESS = 0.5
 _STARTS = (1.0, 0.5, 2.0)  # of the first guess of a width
 _SOFT_STARTS = (0.25, 0.75)
 _TOLERANCE = 1e-13
+_ROUGH_STEPS, _STEPS = 12, 200
 _HIGHEST = 60.0  # logarithm of an intensity that no lamp has
 
 
@@ -94,8 +95,10 @@ def best_trial(form: str, claims: Claims, figures: Figures, softness: float | No
     if softness is None and (form != "flat-top" or figures.shaped <= figures.widths or not _tells_the_edge(claims)):
         softness = MIDDLE_SOFTNESS
     layout = _Layout(form, figures.round or form == "cosine-power", softness, claims.cutoff_above_deg)
-    found = [_solved(layout, start, figures) for start in layout.starts(claims)]
-    return min(found, key=lambda one: (round(one[0], 12), one[1]))[2]
+    starts = [[_first_height(layout.trial(np.array(one)), figures), *one[1:]] for one in layout.starts(claims)]
+    rough = [_solved(layout, start, figures, _ROUGH_STEPS) for start in starts]
+    _, best = min(rough, key=lambda one: (round(one[0], 9), tuple(one[1].tolist())))
+    return layout.trial(_solved(layout, best.tolist(), figures, _STEPS)[1])
 
 
 def _tells_the_edge(claims: Claims) -> bool:
@@ -103,25 +106,18 @@ def _tells_the_edge(claims: Claims) -> bool:
     return any(one is not None for one in claims.fields_deg) or _points(claims)
 
 
-def _solved(layout: _Layout, start: list[float], figures: Figures) -> tuple[float, tuple[float, ...], Trial]:
+def _solved(layout: _Layout, start: list[float], figures: Figures, steps: int) -> tuple[float, Array]:
+    """Half the sum of the squares, and the free numbers, after at most so many steps."""
     from scipy.optimize import least_squares
-
-    start = [_first_height(layout.trial(np.array(start)), figures), *start[1:]]
 
     def apart(free: Array) -> Array:
         return figures.apart(layout.trial(free))
 
+    bounds = layout.bounds()
     found = least_squares(
-        apart,
-        start,
-        bounds=layout.bounds(),
-        ftol=_TOLERANCE,
-        xtol=_TOLERANCE,
-        gtol=_TOLERANCE,
-        max_nfev=200,
+        apart, start, bounds=bounds, ftol=_TOLERANCE, xtol=_TOLERANCE, gtol=_TOLERANCE, max_nfev=steps
     )
-    free = np.asarray(found.x, np.float64)
-    return float(found.cost), tuple(free.tolist()), layout.trial(free)
+    return float(found.cost), np.asarray(found.x, np.float64)
 
 
 def _first_height(trial: Trial, figures: Figures) -> float:

@@ -30,6 +30,7 @@ RANGES_DEG: Mapping[str, tuple[float, float]] = MappingProxyType(
 """Widths at 50 % that each form can have, the simplest form first [deg]."""
 
 _SHARPEST_EDGE_DEG = 0.5
+_DARKEST = 1e-12  # of the height: what is left of a beam that is cut away, so that ratios to it exist
 _TENTH_OF_EDGE = 2.0 * acos(-0.8) / pi - 1.0  # a half cosine wave is down to 10 % this share of its edge further out
 
 
@@ -101,8 +102,8 @@ class Trial:
 
     @property
     def peak_cd(self) -> float:
-        """The highest intensity [cd]."""
-        return self.height_cd * float(self.spread.up(np.array(self.peak_at_deg)))
+        """The highest intensity, never quite 0 [cd]."""
+        return self.height_cd * max(float(self.spread.up(np.array(self.peak_at_deg))), _DARKEST)
 
     def candela(self, h_deg: Array, v_deg: Array) -> Array:
         """Intensity at H and V of type B [cd]."""

@@ -27,6 +27,10 @@ from scenelux.photometry.hv.read import read_hv_table
             ("10,000 cd of 1 lx at 100 m", "80 x 20 deg", "1,800 lm", "500 lm"),
         ),
         ({"flux_lm": 100, "peak_cd": 10_000, "field_angle_deg": 60}, ("field of 60 deg", "841.8 lm", "a tenth")),
+        (
+            {"flux_lm": 10, "beam_angle_deg": 60, "points": ((9.0, -2.0, 10_000.0),)},
+            ("10,000 cd of the point at 9, -2 deg", "60 deg", "4,209 lm", "10 lm"),
+        ),
         ({"flux_lm": 0.001, "peak_cd": 100_000}, ("100,000 cd", "1 deg", "11.96 lm", "0.001 lm")),
         ({"flux_lm": 10_000, "peak_cd": 1000}, ("1,000 cd", "at most 6,283 lm", "10,000 lm delivered")),
         (
