@@ -46,6 +46,10 @@ def fit_card(found: Fit, name: str, ies: bytes, title: str, kind: str) -> bytes:
         "file": name,
         "sha256": sha256(ies).hexdigest(),
         "data_class": found.data_class,
+        "uncertainty": {
+            "in_beam": f"{found.uncertainty_percent.in_beam_percent:.0f} %",
+            "outside_beam": f"{found.uncertainty_percent.outside_beam_percent:.0f} %",
+        },
         "source": {"title": "Data sheet, fitted", "status": "own"},
     }
     return card_text(table).encode("utf-8")

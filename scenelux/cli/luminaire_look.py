@@ -45,8 +45,9 @@ def _identity(name: str, card: Card, has_card: bool, colour: LampColour | None) 
 
     said = card.source
     kind = card.kind if has_card else "kind not stated"
+    off = (card.uncertainty.in_beam, card.uncertainty.outside_beam) if card.uncertainty else None
     return Identity(
-        name, card.name, kind, colour, card.data_class, said.title, said.status, card.power_w, _supply(card)
+        name, card.name, kind, colour, card.data_class, said.title, said.status, card.power_w, _supply(card), off
     )
 
 

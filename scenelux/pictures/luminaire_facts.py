@@ -14,7 +14,10 @@ __all__ = ["Identity", "fact_rows", "width_reason"]
 
 @dataclass(frozen=True)
 class Identity:
-    """What a luminaire is called, its colour as far as it is known, its supply in words, where its data come from."""
+    """What a luminaire is called, its colour as far as it is known, its supply in words, where its data come from.
+
+    The uncertainty is the share by which the light in the beam and outside it may be off, where the card states it.
+    """
 
     name: str
     title: str
@@ -25,6 +28,7 @@ class Identity:
     status: str
     power_w: float | None
     supply: str = ""
+    uncertainty: tuple[float, float] | None = None
 
     @property
     def colour_name(self) -> str:
@@ -45,7 +49,7 @@ def fact_rows(identity: Identity, summary: Summary) -> list[tuple[str, str]]:
     above = 100.0 * summary.flux_above_lm / summary.flux_lm if summary.flux_lm > 0.0 else 0.0
     rows = [
         ("luminaire", f"{identity.title} ({identity.kind}, {identity.colour_name})"),
-        ("data", f"{identity.data_class}; {identity.source} ({identity.status})"),
+        ("data", f"{identity.data_class}{_off(identity)}; {identity.source} ({identity.status})"),
         ("file", _file(summary)),
         ("flux", _flux(identity, summary)),
         ("peak", f"{figure(peak.candela)} cd at C {_angle(peak.C_deg)}, gamma {_angle(peak.gamma_deg)} deg{own}"),
@@ -59,6 +63,13 @@ def fact_rows(identity: Identity, summary: Summary) -> list[tuple[str, str]]:
         *_about_file(summary),
     ]
     return rows + [("warning", str(warning)) for warning in summary.warnings]
+
+
+def _off(identity: Identity) -> str:
+    if identity.uncertainty is None:
+        return ""
+    inside, outside = (100.0 * one for one in identity.uncertainty)
+    return f", off by up to {inside:.0f} % in the beam and {outside:.0f} % outside it"
 
 
 def _ahead(summary: Summary) -> str:

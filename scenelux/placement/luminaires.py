@@ -48,6 +48,7 @@ class LuminaireData:
     warnings : sentences about its file.
     file : the photometric file as read; none for a stated beam.
     tilt_table : applied when a lamp is hung; only where the card asks for it.
+    uncertainty : shares by which the light in the beam and outside it may be off, where the card states them.
     """
 
     name: str
@@ -68,6 +69,7 @@ class LuminaireData:
     warnings: tuple[str, ...]
     file: PhotometricFile | None = None
     tilt_table: TiltTable | None = None
+    uncertainty: tuple[float, float] | None = None
 
 
 def load_luminaire(luminaire: Luminaire) -> LuminaireData:
@@ -104,6 +106,7 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
         warnings=tuple(warning.sentence for warning in file.warnings) if file else (),
         file=file,
         tilt_table=file.tilt if file and card.apply_tilt_table else None,
+        uncertainty=(card.uncertainty.in_beam, card.uncertainty.outside_beam) if card.uncertainty else None,
     )
 
 

@@ -31,6 +31,9 @@ def luminaire_document(identity: Identity, summary: Summary, intensities: Sequen
         "luminaire": identity.name,
         "title": identity.title,
         "data_class": identity.data_class,
+        "uncertainty_percent": None
+        if identity.uncertainty is None
+        else {"in_beam": 100 * identity.uncertainty[0], "outside_beam": 100 * identity.uncertainty[1]},
         "source": {"title": identity.source, "status": identity.status},
         "format": file.format if file else "stated beam",
         "edition": file.title if file else "stated beam",

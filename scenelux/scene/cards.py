@@ -72,6 +72,7 @@ ColourWord = Annotated[
 Coordinate = Annotated[float, Quantity("number", 0.0, 1.0)]
 Chromaticity = Annotated[tuple[Coordinate, Coordinate], AfterValidator(_is_chromaticity)]
 ScotopicRatio = Annotated[float, Quantity("number", 0.0, 100.0, above=True)]
+DataShare = Annotated[float, Quantity("ratio", 0.0, 10.0, above=True)]
 SetNumber = Annotated[int, Field(strict=True, ge=1)]
 
 _WIDTHS: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -112,6 +113,13 @@ class CardOpening(Table):
     width_m: PositiveLength = Field(alias="width")
 
 
+class CardUncertainty(Table):
+    """Share by which the light of a luminaire may be off, in its beam and outside it, where glare comes from."""
+
+    in_beam: DataShare
+    outside_beam: DataShare
+
+
 class CardSource(Table):
     """The address of the card's data."""
 
@@ -145,6 +153,7 @@ class Card(Table):
     lamp_set: SetNumber | None = None  # of an EULUMDAT file with several
     emitter: SetNumber | None = None  # of a TM-33 file with several
     data_class: DataClass
+    uncertainty: CardUncertainty | None = None  # none: by the data class
     source: CardSource
 
     @model_validator(mode="after")

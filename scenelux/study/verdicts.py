@@ -20,7 +20,7 @@ from scenelux.checks import (
     shipped_rules,
 )
 from scenelux.errors import DocumentError
-from scenelux.placement import AreaPoints, PlacedScene
+from scenelux.placement import AreaPoints, LuminaireData, PlacedScene
 from scenelux.scene.model import Criterion, SceneDocument
 from scenelux.study.areas import LeastLight, statistics
 from scenelux.study.levels import light_of
@@ -34,7 +34,7 @@ Levels = Mapping[tuple[str, str], Array]
 
 DATA_UNCERTAINTY = {"measured file": 0.04, "fitted from several figures": 0.10, "fitted from one figure": 0.10}
 """Share by which lamp data may be off: 4 % is a laboratory's expanded uncertainty (from memory, unconfirmed); 10 % for
-data sheets and invented lamps is common practice, no source."""
+data sheets and invented lamps is common practice, no source. A card may state its own, as those of fitted lamps do."""
 
 
 def rules_of(scene: SceneDocument) -> tuple[Rule, ...]:
@@ -85,13 +85,22 @@ def _counted(placed: PlacedScene, rule: Rule) -> NDArray[np.bool_]:
     return np.array([lamp.luminaire.kind not in rule.not_counted for lamp in placed.placed_lamps])
 
 
-def uncertainty_of(placed: PlacedScene) -> float:
-    """The largest uncertainty among the luminaires of the scene, as a share."""
-    shares = [
-        DATA_UNCERTAINTY["fitted from one figure" if lamp.luminaire.status == "invented" else lamp.luminaire.data_class]
-        for lamp in placed.placed_lamps
-    ]
-    return max(shares)
+def uncertainty_of(placed: PlacedScene, *, at_eyes: bool = False) -> float:
+    """The largest uncertainty among the luminaires of the scene, as a share.
+
+    Parameters
+    ----------
+    placed : the scene.
+    at_eyes : outside the beams, where the light of glare leaves the lamps; else in them.
+    """
+    return max(_uncertainty(lamp.luminaire, at_eyes) for lamp in placed.placed_lamps)
+
+
+def _uncertainty(luminaire: LuminaireData, at_eyes: bool) -> float:
+    """What the card states, or else what its data class stands for."""
+    if luminaire.uncertainty is not None:
+        return luminaire.uncertainty[1 if at_eyes else 0]
+    return DATA_UNCERTAINTY["fitted from one figure" if luminaire.status == "invented" else luminaire.data_class]
 
 
 def verdicts(
@@ -110,7 +119,7 @@ def verdicts(
     areas, eyes : what was found for them.
     levels : (state, light) -> (lamps,) level of each lamp.
     """
-    scene, share = placed.scene, uncertainty_of(placed)
+    scene, share, eye_share = placed.scene, uncertainty_of(placed), uncertainty_of(placed, at_eyes=True)
     by_area = {points.area.id: (points, result) for points, result in areas}
     by_eye = {eye.eye_id: eye for eye in eyes}
     rows: list[VerdictRow] = []
@@ -119,7 +128,7 @@ def verdicts(
         if criterion.area:
             rows += _on_area(placed, rule, by_area[criterion.area], cases, levels, share)
         elif criterion.eye:
-            rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, share)
+            rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, eye_share)
         else:
             rows += [
                 judge_value(rule, subject="lamps", state=s, light=w, value=float("nan"), data_uncertainty=share)

@@ -14,6 +14,7 @@ from scenelux.cli.luminaire import app
 from scenelux.errors import InputError
 from scenelux.names import CALCULATED_FROM_BEAM
 from scenelux.photometry import flux_lm, peak, read_lm63
+from scenelux.shipped import shipped
 
 RUN = CliRunner()
 
@@ -166,3 +167,26 @@ def test_a_folder_in_the_place_of_the_card_is_refused(tmp_path: Path) -> None:
 
 def test_help_shows_an_example() -> None:
     assert "Example: scenelux luminaire fit lamp.ies" in " ".join(ask("fit", "--help").split())
+
+
+def test_a_study_uses_the_uncertainty_of_the_card(tmp_path: Path) -> None:
+    """Areas by the figure for the beam, glare by that for outside it: a data sheet says nothing of the light there."""
+    from scenelux.placement import place
+    from scenelux.scene.read import read_scene
+    from scenelux.study.verdicts import uncertainty_of
+
+    out = tmp_path / "my-flood.ies"
+    result = RUN.invoke(
+        app, ["fit", str(out), "--flux", "4200 lm", "--beam-angle", "60 deg", "--throw", "1 lx at 62 m"]
+    )
+    assert result.exit_code == 0
+    card = (tmp_path / "my-flood.toml").read_text()
+    assert '[uncertainty]\nin_beam = "19 %"\noutside_beam = "100 %"' in card
+    scene = (shipped("scenes") / "causeway-truck.toml").read_text()
+    (tmp_path / "scene.toml").write_text(scene.replace('"tail-flood-round"', '"my-flood"'))
+    placed = place(read_scene(tmp_path / "scene.toml"))
+    assert uncertainty_of(placed) == pytest.approx(0.19) and uncertainty_of(placed, at_eyes=True) == pytest.approx(1.0)
+    assert (
+        "off by up to 19 % in the beam and 100 % outside it"
+        in RUN.invoke(app, ["show", str(tmp_path / "my-flood.toml")]).stdout
+    )
