@@ -57,6 +57,7 @@ class FaultLog:
 
     def warn(self, code: int, sentence: str, offset: int | None = None) -> None:
         """Keeps a warning, once."""
+        sentence = _on_one_line(sentence)
         if not any(one.code == code and one.sentence == sentence for one in self.warnings):
             line = None if offset is None else self.place(offset)[0]
             self.warnings.append(FileWarning(code, line, sentence))
@@ -68,8 +69,10 @@ class FaultLog:
         """An error to raise, with its number."""
         line, column = (None, None) if offset is None else self.place(offset)
         error = PhotometricError(
-            problem, file=self.file or None, line=line, column=column, key=key, value=value, accepted=accepted
-        )
+            _on_one_line(problem), file=self.file or None, line=line, column=column,
+            key=None if key is None else _on_one_line(key), accepted=accepted,
+            value=_on_one_line(value) if isinstance(value, str) else value,
+        )  # fmt: skip
         error.code = code
         return error
 
@@ -77,3 +80,10 @@ class FaultLog:
         """Line and column of a byte, both counted from 1; computed only for messages."""
         ends, returns, pairs = (self.body.count(end, 0, offset) for end in (b"\n", b"\r", b"\r\n"))
         return 1 + ends + returns - pairs, offset - max(self.body.rfind(end, 0, offset) for end in (b"\n", b"\r"))
+
+
+def _on_one_line(text: str) -> str:
+    """A text of a file for a message: without line ends, and without letters that a terminal would obey."""
+    if text.isprintable():
+        return text
+    return "".join(letter if letter.isprintable() else "?" for letter in " ".join(text.split()))

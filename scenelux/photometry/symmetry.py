@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
 
-__all__ = ["SIDEWAYS", "Refused", "unfold"]
+__all__ = ["LEAST_STEP_DEG", "SIDEWAYS", "Refused", "unfold"]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -18,6 +18,9 @@ Warn = Callable[[int, str], None]
 
 SIDEWAYS = "mirrored in the plane 90-270"
 """The symmetry of planes listed from 90 to 270 degrees."""
+
+LEAST_STEP_DEG = 1e-7
+"""Angles nearer to each other count as one, in every format."""
 
 MATCH_DEG = 0.05  # within which an end angle counts as the one that the format names
 
@@ -66,8 +69,9 @@ def _snapped(key: str, values: Array, *ends: float) -> Array:
         for end in ends:
             if abs(values[at] - end) <= MATCH_DEG:
                 moved[at] = end
-    if (np.diff(moved) <= 0.0).any():
-        raise Refused(45, key, "are not ascending", f"angles within {MATCH_DEG:g} deg of an end angle count as it")
+    if (np.diff(moved) <= LEAST_STEP_DEG).any():
+        accepted = f"give each angle once; those within {MATCH_DEG:g} deg of an end angle count as it"
+        raise Refused(45, key, "are not ascending", accepted)
     return moved
 
 

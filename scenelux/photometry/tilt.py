@@ -6,7 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-__all__ = ["TiltTable"]
+__all__ = ["LARGEST_FACTOR", "MOST_TILTS", "TiltTable"]
+
+MOST_TILTS = 10_000
+"""Most angles of a table."""
+
+LARGEST_FACTOR = 1000.0
+"""Of a table; more is a fault of the file."""
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scenelux.photometry.directions import angles, direction
 from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.measures import flux_lm
-from scenelux.photometry.symmetry import unfold
+from scenelux.photometry.symmetry import LEAST_STEP_DEG, unfold
 
 __all__ = ["LARGEST_TYPE_C", "ResamplingError", "resampling_error", "to_type_c"]
 
@@ -72,6 +72,9 @@ def _relabelled(source: IntensityDistribution) -> IntensityDistribution:
         c, candela = np.append(c[0] - _EDGE_DEG, c), np.pad(candela, ((1, 0), (0, 0)))
     if candela[-1].any():
         c, candela = np.append(c, c[-1] + _EDGE_DEG), np.pad(candela, ((0, 1), (0, 0)))
+    nearest = int(np.abs(c).argmin())
+    if abs(c[nearest]) <= LEAST_STEP_DEG:
+        c[nearest] = 0.0
     if 0.0 not in c:
         c, candela = _with_plane_zero(c, candela)
     start = int(np.searchsorted(c, 0.0))

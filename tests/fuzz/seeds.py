@@ -1,4 +1,4 @@
-"""Small valid files of every format, edition and symmetry, to mutate."""
+"""Small valid files of every format, edition and symmetry, and a tilt file, to mutate."""
 
 from __future__ import annotations
 
@@ -47,6 +47,8 @@ def _lm63_files() -> list[bytes]:
         plain.replace(b"\n", b"\r").replace(b" ", b"\t"),
         plain.replace(b" ", b", ") + b"END\x1a",
         plain.replace(b"1.5", b"1,5"),
+        plain.replace(b"[TEST] t", b"[_LAMPSET2] 1 | LED | 500 | white | 80 | 10\n[_LUMINAIRESIZEMM] 600 150 80"),
+        b"1\n3\n0 45 90\n1 .9 .8\n",
     ]
     return files
 
@@ -58,7 +60,7 @@ def _others(files: list[bytes]) -> list[bytes]:
     candela[-1] = candela[0]
     free = read_lm63(write_lm63(IntensityDistribution("C", h, v, candela), [], opening=Opening("rectangle", 1, 0.1)))
     found = []
-    for file in [free, *(read_lm63(one) for one in files[::3])]:
+    for file in [free, *(read_lm63(one) for one in [*files[:-1:3], files[-2]])]:
         for target in ("EULUMDAT", "TM-33", "H-V table"):
             try:
                 data = convert(file, target).data
@@ -66,7 +68,9 @@ def _others(files: list[bytes]) -> list[bytes]:
                 continue
             if len(data) < 8000:
                 found.append(data)
-    return found
+    emitter = next(one for one in found if b"<Emitter>" in one)
+    start, end = emitter.index(b"<Emitter>"), emitter.index(b"</Emitter>") + len(b"</Emitter>")
+    return [*found, emitter[:end] + emitter[start:end] + emitter[end:]]
 
 
 def valid_files() -> list[bytes]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 from scenelux.errors import PhotometricError
 from scenelux.photometry.eulumdat.fields import Field
 from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.limits import LARGEST_NUMBER
 from scenelux.photometry.text import NUMBER, PLAIN_NUMBER, decoded
 
 __all__ = ["Lines", "with_plain_line_ends"]
@@ -89,7 +91,7 @@ class Lines:
         if token != line:
             self._tell_commas(offset)
         value = float(token.translate(_TO_PYTHON))
-        if not np.isfinite(value):
+        if not abs(value) <= (sys.float_info.max if field.kind == "whole" else LARGEST_NUMBER):
             raise self._log.error(22, "is too large", offset, key=field.key, value=_shown(line), accepted=_ONE_NUMBER)
         return value
 

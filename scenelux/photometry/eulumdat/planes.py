@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.photometry.symmetry import MATCH_DEG, Refused, unfold
+from scenelux.photometry.symmetry import LEAST_STEP_DEG, MATCH_DEG, Refused, unfold
 
 __all__ = ["GRID_LIMIT", "reduced_planes", "stored_planes", "unfold_planes"]
 
@@ -16,9 +16,6 @@ Warn = Callable[[int, str], None]
 
 GRID_LIMIT = 4_000_000
 """Most intensities of one file, planes times gamma angles, those counted that symmetry leaves out."""
-
-LEAST_STEP_DEG = 1e-7
-"""Angles nearer to each other count as one."""
 
 _DIVISORS = {0: 1, 1: 1, 2: 2, 3: 4, 4: 4}
 _ENDS_DEG = {2: (0.0, 180.0), 3: (270.0, 90.0), 4: (0.0, 90.0)}

@@ -14,6 +14,7 @@ from scenelux.photometry.eulumdat.planes import stored_planes, unfold_planes
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.intensities import check_intensities, clean_intensities
+from scenelux.photometry.limits import LARGEST_SIZE_M, MOST_LAMPS, USUAL_SIZE_M
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.symmetry import Refused
 from scenelux.photometry.text import plain_bytes
@@ -26,7 +27,6 @@ Factors = tuple[tuple[str, float], ...]
 _PLANES = Field("28", "C-angle", "number")
 _GAMMAS = Field("29", "gamma angle", "number")
 _CANDELA = Field("30", "intensity", "number")
-_LARGEST_OPENING_M = 20.0
 _SIDES = ("C0", "C90", "C180", "C270")
 _COUNT = Field("4", "number of C-planes", "whole")
 _REFUSED = {
@@ -99,6 +99,9 @@ def _factors(head: Head, chosen: LampSet, lines: Lines, log: FaultLog) -> Factor
             log.warn(61, f"the {name} is 0: the lamp is dark", offset)
     if conversion not in (0.0, 1.0):
         log.warn(113, f"the conversion factor {conversion:g} is applied; programs disagree about it", conversion_at)
+    if abs(chosen.numbers["number of lamps"]) > MOST_LAMPS:
+        raise log.error(22, "is too large", chosen.offset, key="number of lamps (field 26a)",
+                        value=f"{chosen.numbers['number of lamps']:g}", accepted=f"give 1 to {MOST_LAMPS}")  # fmt: skip
     if chosen.numbers["number of lamps"] == 0.0:
         log.warn(104, "the number of lamps is 0", chosen.offset)
     return ("lamp flux in 1000 lm", flux / 1000.0), ("conversion factor", conversion)
@@ -187,7 +190,10 @@ def _opening(numbers: dict[str, float], lines: Lines, log: FaultLog) -> Opening:
         if numbers[name] < 0.0:
             log.warn(119, f"the {name} is negative, read without its sign", lines.offsets[name])
         sizes.append(abs(numbers[name]) / 1000.0)
-    if max(sizes) > _LARGEST_OPENING_M:
+        if sizes[-1] > LARGEST_SIZE_M:
+            raise log.error(105, "is no size of a lamp", lines.offsets[name], key=name, value=f"{numbers[name]:g}",
+                            accepted="give millimetres")  # fmt: skip
+    if max(sizes) > USUAL_SIZE_M:
         told = f"the luminous opening is {max(sizes):g} m large: sizes are in millimetres"
         log.warn(105, told, lines.offsets[names[0]])
     length, width, *heights = sizes

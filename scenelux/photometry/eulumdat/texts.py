@@ -9,11 +9,16 @@ import numpy as np
 
 from scenelux.photometry.eulumdat.fields import SET_SEPARATOR, TEXT_KEYWORDS
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.limits import LARGEST_NUMBER
+from scenelux.photometry.lm63.text import looks_like_lm63
 from scenelux.photometry.text import PLAIN_NUMBER
 
 __all__ = ["angle_text", "kept_numbers", "kept_rated_flux_lm", "kept_texts", "number_text", "other_sets"]
 
 _LONGEST = 78
+_LONGEST_NUMBER = 40
+_MOST_OTHER_SETS = 99
+_WHOLE = re.compile(r"-?[0-9]{1,6}")
 _OTHER_SET = re.compile(r"_LAMPSET[0-9]+")
 _COMPUTED = {"_DFF": "downward flux fraction", "_LORL": "light output ratio"}
 _NUMBERS = {"_LUMINAIRETYPE": 1, "_LUMINAIRESIZEMM": 3, "_MEASUREMENTTILT": 1, "_DIRECTRATIOS": 10}  # how many
@@ -66,6 +71,9 @@ def _tell_homeless(file: PhotometricFile, homes: set[str], told: list[str]) -> N
 def _western(key: str, text: str, told: list[str]) -> str:
     """A text in letters of Windows-1252, at most 78 of them."""
     plain = "".join(_letter(letter) for letter in unicodedata.normalize("NFC", text)).strip()
+    if plain[:1] == "<" or looks_like_lm63(plain.encode("utf-8")):
+        plain = f'"{plain}"'
+        told.append(f"the text of {key} stands in quotes, since files of another format begin like it")
     if "?" in plain and plain.count("?") > text.count("?"):
         told.append(f"letters of {key} that Windows-1252 lacks become question marks")
     if len(plain) > _LONGEST:
@@ -89,7 +97,8 @@ def _letter(letter: str) -> str:
 def _numbers(text: str, count: int) -> list[str] | None:
     """So many numbers of a text in the form of the file, or None."""
     tokens = text.split()
-    if len(tokens) != count or not all(PLAIN_NUMBER.fullmatch(token.encode()) for token in tokens):
+    plain = len(text) <= _LONGEST_NUMBER * count and all(PLAIN_NUMBER.fullmatch(token.encode()) for token in tokens)
+    if len(tokens) != count or not plain or any(abs(float(token)) > LARGEST_NUMBER for token in tokens):
         return None
     return [number_text(float(token)) for token in tokens]
 
@@ -151,10 +160,13 @@ def other_sets(file: PhotometricFile, told: list[str]) -> list[list[str]]:
         fields = text.split(SET_SEPARATOR)
         if (
             len(fields) == 6
-            and all(_numbers(fields[at], 1) for at in (0, 2))
+            and _WHOLE.fullmatch(fields[0])
+            and _numbers(fields[2], 1)
             and (not fields[5] or _numbers(fields[5], 1))
         ):
             sets.append([_western(key, one, told) for one in fields])
         else:
             told.append(f"the keyword {key} does not hold a lamp set")
-    return sets
+    if len(sets) > _MOST_OTHER_SETS:
+        told.append(f"of {len(sets)} further lamp sets the first {_MOST_OTHER_SETS} are written")
+    return sets[:_MOST_OTHER_SETS]

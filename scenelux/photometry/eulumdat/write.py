@@ -25,6 +25,7 @@ __all__ = ["write_eulumdat"]
 Array = NDArray[np.float64]
 
 _EDGE_DEG = 0.01  # a table that stops with light on falls to 0 within this
+_LEAST_FLUX_LM = 1e-6  # written for a lamp with less light: intensities stand per 1000 lm
 _LEAST_WIDTH_MM = 1.0  # written for an opening without width, since 0 would make it a circle
 _OWN_SOLIDS = ("point", "rectangle", "box", "circle", "vertical cylinder")
 
@@ -87,11 +88,12 @@ def _type_c(file: PhotometricFile, told: list[str]) -> IntensityDistribution:
 def _lamps(file: PhotometricFile, flux: float, told: list[str]) -> tuple[str, str]:
     """Number of lamps and flux of the lamp set, as written."""
     rated = file.rated_flux_lm if file.rated_flux_lm is not None else kept_rated_flux_lm(file)
-    if rated:
+    if rated and number_text(rated) != "0":
         return str(max(1, file.lamps)), number_text(rated)
     if file.rated_flux_lm is not None:
         told.append("the rated flux is 0, so the file is written as absolute photometry")
-    return "-1", number_text(flux)
+    least = _LEAST_FLUX_LM if file.distribution.candela.any() else 0.0
+    return "-1", number_text(max(flux, least))
 
 
 def _counts(symmetry: int, planes: Array, gamma: Array) -> dict[str, str]:

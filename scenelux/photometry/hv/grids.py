@@ -12,6 +12,7 @@ from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.hv.cells import Row, Rows
 from scenelux.photometry.hv.notation import Axis, angle_of, number_of, point_of
 from scenelux.photometry.hv.table import GRID_LIMIT, MOST_POINTS, Cells, Table
+from scenelux.photometry.symmetry import LEAST_STEP_DEG
 
 __all__ = ["is_grid", "read_grid"]
 
@@ -125,7 +126,7 @@ def _values(row: Row, width: int, cells: Cells) -> Array:
 def _order(angles: Array, places: list[tuple[Row, int]], key: str, cells: Cells) -> NDArray[np.int64]:
     """The order in which angles ascend; none may occur twice."""
     order = np.argsort(angles, kind="stable")
-    same = np.flatnonzero(np.diff(angles[order]) == 0.0)
+    same = np.flatnonzero(np.diff(angles[order]) <= LEAST_STEP_DEG)
     if same.size:
         row, cell = places[int(order[same[0] + 1])]
         raise cells.fault(45, "is listed twice", row, cell, key, "list each angle once")

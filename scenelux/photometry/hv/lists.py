@@ -14,6 +14,7 @@ from scenelux.photometry.hv.cells import Row, Rows
 from scenelux.photometry.hv.columns import Column, Unit, column_of, is_degrees, unit_of
 from scenelux.photometry.hv.notation import point_name, point_of
 from scenelux.photometry.hv.table import GRID_LIMIT, Cells, Table, counted
+from scenelux.photometry.symmetry import LEAST_STEP_DEG
 
 __all__ = ["is_list", "read_list"]
 
@@ -163,6 +164,12 @@ def _gathered(h: Array, v: Array, value: Array, kept: Sequence[Row], layout: _La
     _check_repeats(h, v, value, kept, layout, cells)
     angles_h, i = np.unique(h, return_inverse=True)
     angles_v, j = np.unique(v, return_inverse=True)
+    for angles, number in ((angles_h, i), (angles_v, j)):
+        close = np.flatnonzero(np.diff(angles) <= LEAST_STEP_DEG)
+        if close.size:
+            row = kept[int(np.flatnonzero(number == close[0] + 1)[0])]
+            raise cells.fault(45, f"is nearer than {LEAST_STEP_DEG:g} deg to another", row, 0, "row",
+                              "write equal angles alike")  # fmt: skip
     if angles_h.size * angles_v.size > GRID_LIMIT:
         raise cells.log.error(57, f"lie on a grid of {angles_h.size} x {angles_v.size} angles", key="points",
                               accepted="their grid may have 4 million nodes")  # fmt: skip

@@ -14,8 +14,10 @@ Axis = Literal["H", "V"]
 PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 """A number of a table: decimal digits, nothing else."""
 
-LONGEST = 40
-"""Letters of the longest angle or number."""
+LONGEST = 60
+"""Letters of the longest angle, test point or number."""
+
+_DECIMALS = 9  # of an angle
 
 _FIGURE = r"(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _WORDS = {"U": "UP|U", "D": "DOWN|DN|D", "L": "LEFT|L", "R": "RIGHT|R"}
@@ -61,7 +63,7 @@ def angle_of(text: str, axis: Axis, *, comma: bool = False) -> float | None:
     """
     signed = number_of(text, comma=comma)
     if signed is not None:
-        return round(signed, 6) + 0.0
+        return round(signed, _DECIMALS) + 0.0
     found = _part(_plain(text, comma))
     return found[1] if found is not None and found[0] == axis else None
 
@@ -114,7 +116,7 @@ def _part(text: str) -> tuple[Axis, float] | None:
     sides = [side for side in (found["before"], found["after"]) if side]
     if len(sides) != 1:
         return None
-    side, figure = sides[0][0], round(float(found["figure"]), 6)
+    side, figure = sides[0][0], round(float(found["figure"]), _DECIMALS)
     return "H" if side in "LR" else "V", (-figure if side in "LD" else figure) + 0.0
 
 
@@ -139,6 +141,7 @@ def point_name(h_deg: float, v_deg: float) -> str:
     >>> point_name(-5.0, 10.0), point_name(0.0, 0.0), point_name(3.43, 0.57), point_name(0.0, -2.0)
     ('10U-5L', 'H-V', '0.57U-3.43R', '2D-V')
     """
+    h_deg, v_deg = round(h_deg, _DECIMALS), round(v_deg, _DECIMALS)
     up = "H" if v_deg == 0.0 else f"{_shortest(abs(v_deg))}{'U' if v_deg > 0.0 else 'D'}"
     side = "V" if h_deg == 0.0 else f"{_shortest(abs(h_deg))}{'R' if h_deg > 0.0 else 'L'}"
     return f"{up}-{side}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 import numpy as np
@@ -15,6 +16,8 @@ from scenelux.photometry.hv.table import MOST_POINTS
 
 __all__ = ["write_hv_table"]
 
+_LEAST = 1e-9
+_NOT_OF_KEYS = re.compile(r"[^a-z0-9-]+")
 _KEYS = {keyword: key for key, keyword in SPOKEN.items()}
 
 
@@ -80,7 +83,7 @@ def _keyword_lines(keywords: Sequence[tuple[str, str]]) -> list[str]:
 
 
 def _key(keyword: str) -> str:
-    return _KEYS.get(keyword) or _printable(keyword.removeprefix("_").lower().replace("_", " "))
+    return _KEYS.get(keyword) or " ".join(_NOT_OF_KEYS.sub(" ", keyword.lower()).split())
 
 
 def _printable(text: str) -> str:
@@ -89,5 +92,7 @@ def _printable(text: str) -> str:
 
 
 def _number(value: float) -> str:
-    """The shortest decimal that reads back as the same number, without an exponent."""
+    """The shortest decimal that reads back as the same number, without an exponent; below a billionth it is 0."""
+    if abs(value) < _LEAST:
+        return "0"
     return np.format_float_positional(value + 0.0, unique=True, trim="-")

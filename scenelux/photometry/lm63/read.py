@@ -13,6 +13,7 @@ from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.file import Generation, PhotometricFile
 from scenelux.photometry.intensities import Places, check_intensities, clean_intensities
+from scenelux.photometry.limits import LARGEST_SIZE_M, MOST_LAMPS, USUAL_SIZE_M
 from scenelux.photometry.lm63.generation import generation_of
 from scenelux.photometry.lm63.numbers import as_delimiters_or_points
 from scenelux.photometry.lm63.openings import FOOT_M, read_opening
@@ -29,8 +30,6 @@ Array = NDArray[np.float64]
 Neighbour = Callable[[str], bytes | None]
 
 _UNITS_M = {1: FOOT_M, 2: 1.0}
-_LARGEST_OPENING_M = 20.0
-_MOST_LAMPS = 1_000_000
 _LARGEST_FLUX_LM = 1e12
 
 
@@ -152,7 +151,7 @@ def _generation(header: Header, records: Records, log: FaultLog) -> Generation |
 
 def _rated_flux(records: Records, log: FaultLog) -> float | None:
     """Rated flux of all lamps [lm]; None with absolute photometry."""
-    if abs(records.lamps) > _MOST_LAMPS or abs(records.lamps) * records.lumens > _LARGEST_FLUX_LM:
+    if abs(records.lamps) > MOST_LAMPS or abs(records.lamps) * records.lumens > _LARGEST_FLUX_LM:
         raise log.error(22, "are too large", records.places["number of lamps"], key="number and lumens of lamps")
     if records.lumens < 0.0:
         if records.lumens != -1.0:
@@ -172,7 +171,11 @@ def _opening(header: Header, records: Records, log: FaultLog) -> Opening:
     opening, sentence = read_opening(header.edition, *records.sizes, _UNITS_M[records.units])
     if sentence:
         log.warn(50, sentence, records.places["width"])
-    if max(opening.size_m) > _LARGEST_OPENING_M:
+    if max(opening.size_m) > LARGEST_SIZE_M:
+        raise log.error(105, "is no size of a lamp", records.places["width"], key="luminous opening",
+                        value=f"{max(opening.size_m):g} m",
+                        accepted="give feet (units 1) or metres (units 2)")  # fmt: skip
+    if max(opening.size_m) > USUAL_SIZE_M:
         told = f"the luminous opening is {max(opening.size_m):g} m large: check its unit"
         log.warn(105, told, records.places["width"])
     return opening

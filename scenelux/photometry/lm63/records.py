@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
 from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.limits import LARGEST_NUMBER
 from scenelux.photometry.lm63.numbers import NumberStream, shown
 from scenelux.photometry.lm63.tilt_record import ascending, read_tilt_record
 from scenelux.photometry.tilt import TiltTable
@@ -24,8 +25,6 @@ GRID_LIMIT = 4_000_000
 
 ANGLE_LIMIT = 100_000
 """Most angles in one of the two lists."""
-
-_LARGEST = 1e12  # of any number of the two records of the lamp
 
 _TYPES: dict[int, PhotometricType] = {1: "C", 2: "B", 3: "A"}
 
@@ -77,7 +76,7 @@ def read_records(body: bytes, start: int, tilted: bool, log: FaultLog) -> tuple[
     def real(key: str) -> float:
         places[key], token = stream.offset(), stream.peek()
         value = stream.real(key)
-        if abs(value) > _LARGEST:
+        if abs(value) > LARGEST_NUMBER:
             raise log.error(22, "is too large", places[key], key=key, value=shown(token))
         return value
 

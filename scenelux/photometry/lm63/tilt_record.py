@@ -10,20 +10,14 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.lm63.numbers import NumberStream, as_delimiters_or_points, shown
+from scenelux.photometry.symmetry import LEAST_STEP_DEG
 from scenelux.photometry.text import PLAIN_NUMBER, plain_bytes
-from scenelux.photometry.tilt import TiltTable
+from scenelux.photometry.tilt import LARGEST_FACTOR, MOST_TILTS, TiltTable
 
-__all__ = ["LEAST_STEP_DEG", "MOST_TILTS", "ascending", "lamp_position", "read_tilt_file", "read_tilt_record"]
+__all__ = ["ascending", "lamp_position", "read_tilt_file", "read_tilt_record"]
 
 Array = NDArray[np.float64]
 
-LEAST_STEP_DEG = 1e-7
-"""Angles nearer to each other count as one."""
-
-MOST_TILTS = 10_000
-"""Most angles of a TILT table."""
-
-_LARGEST_FACTOR = 1000.0
 _LARGEST_TILT_FILE_BYTES = 1_000_000
 _FOLDER = re.compile(r"[/\\:\0]|^\.*$")
 _POSITION = re.compile(r"\s*(%s)(?:\s*,\s*|\s+)(%s)\s*" % ((PLAIN_NUMBER.pattern.decode("ascii"),) * 2))
@@ -47,7 +41,7 @@ def read_tilt_record(stream: NumberStream, log: FaultLog) -> TiltTable:
                         accepted="give 1, 2 or 3")  # fmt: skip
     count_at, count = stream.offset(), stream.whole("number of TILT angles")
     if not 1 <= count <= MOST_TILTS:
-        raise log.error(57, f"is {count:g}", count_at, key="number of TILT angles", accepted="give 1 to 10000")
+        raise log.error(57, f"is {count:g}", count_at, key="number of TILT angles", accepted=f"give 1 to {MOST_TILTS}")
     angles_at, first = stream.offset(), stream.position
     angles = ascending(stream, "TILT angles", count, log)
     _check_end(stream, "TILT angles", first, count, log)
@@ -61,7 +55,7 @@ def read_tilt_record(stream: NumberStream, log: FaultLog) -> TiltTable:
 def _check_ranges(angles: Array, angles_at: int, factors: Array, factors_at: int, log: FaultLog) -> None:
     if factors.min() < 0.0:
         raise log.error(61, "are negative", factors_at, key="TILT factors", value=f"{factors.min():g}")
-    if factors.max() > _LARGEST_FACTOR:
+    if factors.max() > LARGEST_FACTOR:
         raise log.error(22, "are too large", factors_at, key="TILT factors", value=f"{factors.max():g}")
     covered = f"from {angles[0]:g} to {angles[-1]:g} deg"
     if angles[0] < 0.0 or angles[-1] > 180.0:

@@ -40,6 +40,9 @@ HOUSING = "_LUMINAIRESIZEMM"
 """Keyword for length, width and height of the housing [mm]."""
 
 
+_LONGEST = 100
+
+
 def millimetres(metres: str) -> str:
     """A length in metres in millimetres, digit by digit where it is written without an exponent.
 
@@ -62,7 +65,8 @@ def housing_metres(text: str) -> tuple[str, ...] | None:
     (('0.6', '0.15', '0.0805'), None)
     """
     words = text.split(" ")
-    if len(words) != 3 or not all(PLAIN_NUMBER.fullmatch(word.encode("utf-8", "replace")) for word in words):
+    plain = len(text) <= _LONGEST and all(PLAIN_NUMBER.fullmatch(word.encode("utf-8", "replace")) for word in words)
+    if len(words) != 3 or not plain:
         return None
     metres = tuple(_plain(Decimal(word) / 1000) for word in words)
     same = " ".join(millimetres(length) for length in metres) == text

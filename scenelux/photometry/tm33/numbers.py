@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import math
 import re
 from array import array
 
 import numpy as np
 
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.text import NUMBER, PLAIN_NUMBER
+from scenelux.photometry.limits import LARGEST_NUMBER
+from scenelux.photometry.text import LONGEST_NUMBER, NUMBER, PLAIN_NUMBER
 
 __all__ = ["Numbers"]
 
 _LETTERS = b"0123456789+-. \t\r\n"
 _EXPONENTS = b"eEdD"
 _TO_E = str.maketrans("dD", "ee")
-_LONGEST = 100
+_SHOWN = 40
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _WHOLE = "give digits only"
 _ACCEPTED = "give digits with a decimal point"
@@ -46,11 +46,11 @@ class Numbers:
         first = len(numbers)
         others = set("\n".join(words).encode("utf-8", "replace").translate(None, _LETTERS))
         try:
-            if not others <= set(_EXPONENTS) or max(map(len, words), default=0) > _LONGEST:
+            if not others <= set(_EXPONENTS) or max(map(len, words), default=0) > LONGEST_NUMBER:
                 raise ValueError
             # float() of a word of these letters alone takes exactly the grammar: no nan, hex or underscore.
             numbers.extend(map(float, [word.translate(_TO_E) for word in words] if others else words))
-            if others and not np.isfinite(numbers[first:]).all():
+            if not (np.abs(numbers[first:]) <= LARGEST_NUMBER).all():
                 raise ValueError
             if others:
                 self._log.warn(20, "numbers are written with exponents", offsets[first])
@@ -62,13 +62,13 @@ class Numbers:
     def real(self, word: str, key: str, offset: int) -> float:
         """One number, with blanks around it or not."""
         plain = word.strip(" \t\r\n").encode("utf-8", "replace")
-        if len(plain) > _LONGEST or not NUMBER.fullmatch(plain):
+        if len(plain) > LONGEST_NUMBER or not NUMBER.fullmatch(plain):
             raise self._misfit(plain.decode(), key, offset)
         if not PLAIN_NUMBER.fullmatch(plain):
             self._log.warn(20, "numbers are written with exponents", offset)
         value = float(plain.decode().translate(_TO_E))
-        if not math.isfinite(value):
-            raise self._log.error(22, "is too large", offset, key=key, value=plain.decode())
+        if not abs(value) <= LARGEST_NUMBER:
+            raise self._log.error(22, "is too large", offset, key=key, value=plain.decode()[:_SHOWN])
         return value + 0.0
 
     def whole(self, word: str, key: str, offset: int) -> int:
@@ -82,11 +82,11 @@ class Numbers:
         return int(value)
 
     def _misfit(self, word: str, key: str, offset: int) -> Exception:
-        shown = word if len(word) <= _LONGEST else f"{word[:40]}..."
+        shown = word if len(word) <= _SHOWN else f"{word[:_SHOWN]}..."
         if not word:
             return self._log.error(24, "is empty", offset, key=key, accepted=_ACCEPTED)
-        if len(word) > _LONGEST:
-            return self._log.error(22, f"has more than {_LONGEST} letters", offset, key=key, value=shown,
+        if len(word) > LONGEST_NUMBER:
+            return self._log.error(22, f"has more than {LONGEST_NUMBER} characters", offset, key=key, value=shown,
                                    accepted=_ACCEPTED)  # fmt: skip
         if _COMMA.fullmatch(word):
             return self._log.error(19, "is written with a decimal comma", offset, key=key, value=shown,

@@ -13,7 +13,9 @@ from typing import Literal, get_args
 
 from scenelux.photometry.distribution import Opening
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.tilt import TiltTable
+from scenelux.photometry.limits import LARGEST_SIZE_M, USUAL_SIZE_M
+from scenelux.photometry.symmetry import LEAST_STEP_DEG
+from scenelux.photometry.tilt import LARGEST_FACTOR, MOST_TILTS, TiltTable
 from scenelux.photometry.tm33.numbers import Numbers
 from scenelux.photometry.tm33.tree import Element
 from scenelux.photometry.tm33.words import plain_number, quoted, xml_text
@@ -23,7 +25,6 @@ __all__ = ["in_order", "keyword_lines", "opening_lines", "read_opening", "read_t
 Shape = Literal["point", "rectangle", "ellipse"]
 Keywords = Sequence[tuple[str, str]]
 
-_LARGEST_OPENING_M = 20.0
 _OPENING = "luminous opening of scenelux"
 _TILT = "tilt table of scenelux"
 _KEYWORDS = "keywords of scenelux"
@@ -67,10 +68,10 @@ def read_opening(root: Element, log: FaultLog) -> Opening:
         for name in ("Length", "Width", "Height")
     )
     shape: Shape | None = next((one for one in get_args(Shape) if one == texts.get("Shape")), None)
-    if shape is None or min(length, width, height) < 0.0:
+    if shape is None or min(length, width, height) < 0.0 or max(length, width, height) > LARGEST_SIZE_M:
         log.warn(140, "the opening is not in the form that scenelux writes, the lamp counts as a point", own.offset)
         return Opening()
-    if max(length, width, height) > _LARGEST_OPENING_M:
+    if max(length, width, height) > USUAL_SIZE_M:
         log.warn(105, f"the luminous opening is {max(length, width, height):g} m large: check its unit", own.offset)
     return Opening(shape, length, width, height, texts.get("Solid", "")[:60] or shape)
 
@@ -112,12 +113,21 @@ def read_tilt(root: Element, log: FaultLog) -> TiltTable | None:
     angles, factors = tuple(angle for angle, _ in pairs), tuple(factor for _, factor in pairs)
     geometry = own.child("Geometry")
     code = numbers.whole(geometry.text, "the geometry", geometry.offset) if geometry is not None else 0
-    ascending = all(low < high for low, high in pairwise(angles))
-    if not angles or not ascending or min(factors) < 0.0 or code not in (1, 2, 3):
+    if code not in (1, 2, 3) or not _is_table(angles, factors):
         log.warn(141, "the tilt table is not in the form that scenelux writes, it is not read", own.offset)
         return None
-    position = own.child("LampPosition")
-    return TiltTable(code, angles, factors, None if position is None else pair(position, ("h", "v")))
+    h, v = pair(position, ("h", "v")) if (position := own.child("LampPosition")) else (-1.0, -1.0)
+    return TiltTable(code, angles, factors, (h, v) if 0.0 <= h <= 360.0 and 0.0 <= v <= 180.0 else None)
+
+
+def _is_table(angles: Sequence[float], factors: Sequence[float]) -> bool:
+    """Whether angles and factors are as every format takes them."""
+    return (
+        0 < len(angles) <= MOST_TILTS
+        and all(low + LEAST_STEP_DEG < high for low, high in pairwise(angles))
+        and (angles[0] >= 0.0 and angles[-1] <= 180.0)
+        and (min(factors) >= 0.0 and max(factors) <= LARGEST_FACTOR)
+    )
 
 
 def keyword_lines(keywords: Keywords, elsewhere: frozenset[int]) -> list[str]:

@@ -15,6 +15,7 @@ from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.intensities import check_intensities, clean_intensities
+from scenelux.photometry.limits import MOST_LAMPS
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.symmetry import Refused, unfold
 from scenelux.photometry.tm33 import own
@@ -159,6 +160,9 @@ class _Reading:
         quantity = self._whole(self._emitter, "Quantity")
         if quantity is None or quantity == 1:
             return 1
+        if not 0 <= quantity <= MOST_LAMPS:
+            raise self._log.error(137, "is no number of emitters", self._emitter.offset, key="Quantity", value=quantity,
+                                  accepted=f"give 1 to {MOST_LAMPS}")  # fmt: skip
         self._log.warn(137, f"the quantity is {quantity}: what it means is not confirmed, nothing is multiplied by it",
                        self._emitter.offset)  # fmt: skip
         return quantity

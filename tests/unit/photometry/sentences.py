@@ -28,7 +28,9 @@ class Sentences:
         FaultLog.warn = self._listening(FaultLog.warn, lambda arguments, _: str(arguments[2]))  # type: ignore[method-assign]
         FaultLog.error = self._listening(FaultLog.error, lambda _, made: str(made))  # type: ignore[method-assign]
 
-    def _listening(self, method: Callable[..., Any], words: Callable[[tuple[Any, ...], Any], str]) -> Callable[..., Any]:
+    def _listening(
+        self, method: Callable[..., Any], words: Callable[[tuple[Any, ...], Any], str]
+    ) -> Callable[..., Any]:
         def listening(*arguments: Any, **named: Any) -> Any:
             made, caller = method(*arguments, **named), sys._getframe(1)
             place = (caller.f_code.co_filename, caller.f_lineno)
@@ -46,12 +48,20 @@ class Sentences:
                 continue
             lines += [f"## {path.relative_to(PACKAGE)}", ""]
             for first, last, kind in calls:
-                said = sorted({one for (file, line), found in self.seen.items() if file == str(path) and first <= line <= last for one in found},
-                              key=lambda one: (len(one[1]), one))[:MOST]  # fmt: skip
+                said = sorted(self._said(str(path), first, last), key=lambda one: (len(one[1]), one))[:MOST]
                 lines += [f"- {kind} {code}: {sentence}" for code, sentence in said]
                 lines += [] if said else [f"- {kind} in line {first}: NOT SEEN"]
             lines.append("")
         return "\n".join(lines)
+
+    def _said(self, file: str, first: int, last: int) -> set[tuple[int, str]]:
+        """What was said from these lines of a module."""
+        return {
+            one
+            for (place, line), found in self.seen.items()
+            if place == file and first <= line <= last
+            for one in found
+        }
 
 
 def _calls(path: Path) -> list[tuple[int, int, str]]:

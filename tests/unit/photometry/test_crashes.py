@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from fuzz_photometry import usable
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seeds import valid_files
+from usable import usable
 
 CRASHES = sorted((Path(__file__).parent / "crashes").glob("*"))
 SEEDS = valid_files()
@@ -34,7 +34,7 @@ def test_mutated_files_of_every_format(seed: bytes, data: st.DataObject) -> None
         end = min(len(body), start + data.draw(st.integers(0, 60)))
         other = data.draw(st.sampled_from(SEEDS))
         at = data.draw(st.integers(0, len(other)))
-        body[start:end] = data.draw(st.sampled_from([b"", bytes(body[start:end]) * 2, other[at : at + 40]])) + data.draw(
-            st.binary(max_size=3)
-        )
+        body[start:end] = data.draw(
+            st.sampled_from([b"", bytes(body[start:end]) * 2, other[at : at + 40]])
+        ) + data.draw(st.binary(max_size=3))
     usable(bytes(body))
