@@ -71,6 +71,12 @@ class LuminaireData:
     tilt_table: TiltTable | None = None
     uncertainty: tuple[float, float] | None = None
 
+    @property
+    def data_words(self) -> str:
+        """The data class as results show it; values that are only the least required are told beside it."""
+        required = self.file is not None and self.file.basis == "required minimum"
+        return f"{self.data_class}, required minimum" if required else self.data_class
+
 
 def load_luminaire(luminaire: Luminaire) -> LuminaireData:
     """Reads a luminaire's photometric file, or samples its beam, and mounts it as its card says.

@@ -52,7 +52,7 @@ def luminaire_facts(placed: Sequence[PlacedScene]) -> tuple[LuminaireFacts, ...]
         LuminaireFacts(
             name=name,
             title=luminaire.title,
-            data_class=luminaire.data_class,
+            data_class=luminaire.data_words,
             source_status=luminaire.status,
             flux_lm=luminaire.flux_lm,
             peak_cd=luminaire.peak_cd,

@@ -1,4 +1,4 @@
-"""TILT tables: applied only where the card asks for it, at the angle at which the lamp hangs, and told."""
+"""What a photometric file says beside its intensities: TILT tables, applied on request, and required values."""
 
 from __future__ import annotations
 
@@ -119,3 +119,19 @@ def test_what_cannot_be_applied_is_refused(tmp_path: Path) -> None:
         placed(tmp_path, "TILT=NONE")
     with pytest.raises(InputError, match="hangs at 62 deg, outside the TILT table"):
         placed(tmp_path, table(1, "0 30 60", "1 .9 .8"))
+
+
+def test_required_values_are_told_wherever_the_data_class_is(tmp_path: Path) -> None:
+    from scenelux.study.drawings import luminaire_facts
+
+    (tmp_path / "lamp.csv").write_text("# basis: required minimum\nH,V,cd\n0,0,300\n-9,0,20\n9,0,20\n0,5,10\n0,-5,9\n")
+    card = CARD.replace("lamp.ies", "lamp.csv").format(apply="false")
+    (tmp_path / "lamp.toml").write_text(card)
+    (tmp_path / "scene.toml").write_text(SCENE.format(tilt=0, roll=0, pitch=0))
+    one = place(read_scene(tmp_path / "scene.toml"))
+    facts = luminaire_facts([one])[0]
+    assert facts.data_class == "measured file, required minimum"
+    assert any("glare is understated" in note for note in one.notes)
+    (tmp_path / "lamp.toml").write_text(card.replace("apply_tilt_table = false", 'basis = "measured"'))
+    with pytest.raises(InputError, match="is not what the file says"):
+        place(read_scene(tmp_path / "scene.toml"))
