@@ -181,11 +181,10 @@ def data_classes(result: StudyResult, variant: VariantResult | None = None) -> s
     used = {lamp.luminaire for lamp in variant.lamps} if variant else None
     classes = {one.data_class for one in result.luminaires if used is None or one.name in used}
     order = ("fitted from one figure", "fitted from several figures", "measured file")
-    plain = {one: one.split(", ")[0] for one in classes}  # "..., required minimum" comes before the same without it
-    text = ", ".join(
-        sorted(classes, key=lambda one: (order.index(plain[one]) if plain[one] in order else 9, -len(one)))
-    )
-    text = text or "not stated"
+    ranks = {name: rank for rank, name in enumerate(order)}
+    # "..., required minimum" comes before the same without it
+    weakest = sorted(classes, key=lambda one: (ranks.get(one.split(", ")[0], len(order)), -len(one), one))
+    text = ", ".join(weakest) or "not stated"
     return f"{text} (invented demonstration data)" if result.demonstration else text
 
 
