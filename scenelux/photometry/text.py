@@ -9,16 +9,7 @@ from scenelux.errors import LimitError
 from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
 from scenelux.photometry.faults import FaultLog
 
-__all__ = ["LONGEST_NUMBER", "NUMBER", "PLAIN_NUMBER", "check_size", "decoded", "plain_bytes"]
-
-PLAIN_NUMBER = re.compile(rb"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
-"""A number of every photometric format: digits with a decimal point, nothing else."""
-
-NUMBER = re.compile(PLAIN_NUMBER.pattern + rb"(?:[eEdD][+-]?[0-9]+)?")
-"""The same with the exponent that some programs write."""
-
-LONGEST_NUMBER = 400
-"""Characters of a number: as many as the smallest one needs that is written without an exponent."""
+__all__ = ["check_size", "decoded", "plain_bytes"]
 
 _SOMETHING = re.compile(rb"[^\0\x1a \t\r\n]")
 _BLOCK = 1 << 20

@@ -9,16 +9,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.errors import PhotometricError
+from scenelux.photometry.digits import NUMBER, PLAIN_NUMBER, SPECIAL_NUMBER
 from scenelux.photometry.eulumdat.fields import Field
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.limits import LARGEST_NUMBER
-from scenelux.photometry.text import NUMBER, PLAIN_NUMBER, decoded
+from scenelux.photometry.text import decoded
 
 __all__ = ["Lines", "with_plain_line_ends"]
 
 Array = NDArray[np.float64]
 
-_SPECIAL = re.compile(rb"[+-]?(?:nan|inf|infinity|0x[0-9a-f]*|[0-9.]*_[0-9._]*)", re.IGNORECASE)
 _TO_PYTHON = bytes.maketrans(b",dDE\t", b".eee ")
 _BLANK = b" \t"
 _BLOCK = 1 << 16
@@ -220,7 +220,7 @@ class Lines:
         code, problem = 27, "stands where a number belongs"
         if not line:
             return self._log.error(24, "is empty", offset, key=key, accepted=_ONE_NUMBER)
-        if _SPECIAL.fullmatch(line):
+        if SPECIAL_NUMBER.fullmatch(line):
             code, problem = 22, "is not a number of the format"
         elif re.fullmatch(rb"[0-9.,+\- \t]+", line):
             several = len(line.split()) > 1

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
+from scenelux.photometry.digits import shortest
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.eulumdat.fields import SET_SEPARATOR, TEXT_KEYWORDS, Field, other_set_keyword
 from scenelux.photometry.eulumdat.head import Head, LampSet, read_head
@@ -153,7 +154,7 @@ def _keywords(head: Head, chosen: LampSet) -> tuple[tuple[str, str], ...]:
     """The texts, and the numbers that belong to no other part of a photometric file."""
     numbers = head.numbers
     pairs = [(TEXT_KEYWORDS[name], text) for name, text in (head.texts | chosen.texts).items()]
-    size = [_plain(numbers[f"luminaire {name}"]) for name in ("length", "width", "height")]
+    size = [shortest(numbers[f"luminaire {name}"]) for name in ("length", "width", "height")]
     pairs += [
         ("_LUMINAIRETYPE", _unless_zero(numbers["luminaire type"])),
         ("_LUMINAIRESIZEMM", " ".join(size) if any(one != "0" for one in size) else ""),
@@ -167,16 +168,12 @@ def _keywords(head: Head, chosen: LampSet) -> tuple[tuple[str, str], ...]:
         if one is not chosen
     ]
     if any(head.ratios):
-        pairs.append(("_DIRECTRATIOS", " ".join(_plain(ratio) for ratio in head.ratios)))
+        pairs.append(("_DIRECTRATIOS", " ".join(shortest(ratio) for ratio in head.ratios)))
     return tuple((key, text) for key, text in pairs if text)
 
 
-def _plain(value: float) -> str:
-    return np.format_float_positional(value + 0.0, unique=True, trim="-")
-
-
 def _unless_zero(value: float) -> str:
-    return _plain(value) if value else ""
+    return shortest(value) if value else ""
 
 
 def _opening(numbers: dict[str, float], lines: Lines, log: FaultLog) -> Opening:

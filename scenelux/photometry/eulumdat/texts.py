@@ -5,15 +5,13 @@ from __future__ import annotations
 import re
 import unicodedata
 
-import numpy as np
-
+from scenelux.photometry.digits import PLAIN_NUMBER, six_digits
 from scenelux.photometry.eulumdat.fields import SET_SEPARATOR, TEXT_KEYWORDS
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.limits import LARGEST_NUMBER
 from scenelux.photometry.lm63.text import looks_like_lm63
-from scenelux.photometry.text import PLAIN_NUMBER
 
-__all__ = ["angle_text", "kept_numbers", "kept_rated_flux_lm", "kept_texts", "number_text", "other_sets"]
+__all__ = ["kept_numbers", "kept_rated_flux_lm", "kept_texts", "other_sets"]
 
 _LONGEST = 78
 _LONGEST_NUMBER = 40
@@ -23,21 +21,6 @@ _OTHER_SET = re.compile(r"_LAMPSET[0-9]+")
 _COMPUTED = {"_DFF": "downward flux fraction", "_LORL": "light output ratio"}
 _NUMBERS = {"_LUMINAIRETYPE": 1, "_LUMINAIRESIZEMM": 3, "_MEASUREMENTTILT": 1, "_DIRECTRATIOS": 10}  # how many
 _RATED = "_RATEDLUMENS"
-
-
-def angle_text(value: float) -> str:
-    """An angle with at most nine decimals, without an exponent."""
-    return np.format_float_positional(round(value, 9) + 0.0, unique=True, trim="-")
-
-
-def number_text(value: float) -> str:
-    """Six significant digits without an exponent; what is below a billionth is 0."""
-    if abs(value) < 1e-9:
-        return "0"
-    text = f"{value:.6g}"
-    if "e" not in text:
-        return text
-    return np.format_float_positional(value, precision=6, unique=False, fractional=False, trim="-")
 
 
 def kept_texts(file: PhotometricFile, told: list[str]) -> dict[str, str]:
@@ -100,7 +83,7 @@ def _numbers(text: str, count: int) -> list[str] | None:
     plain = len(text) <= _LONGEST_NUMBER * count and all(PLAIN_NUMBER.fullmatch(token.encode()) for token in tokens)
     if len(tokens) != count or not plain or any(abs(float(token)) > LARGEST_NUMBER for token in tokens):
         return None
-    return [number_text(float(token)) for token in tokens]
+    return [six_digits(float(token)) for token in tokens]
 
 
 def kept_rated_flux_lm(file: PhotometricFile) -> float | None:
@@ -138,7 +121,7 @@ def kept_numbers(
     values["tilt during measurement"] = (found["_MEASUREMENTTILT"] or ["0"])[0]
     values["conversion factor"] = "1"
     for key, value in computed.items():
-        values[_COMPUTED[key]] = number_text(round(value, 2))
+        values[_COMPUTED[key]] = six_digits(round(value, 2))
         stated = _numbers(file.text(key), 1)
         if stated and abs(float(stated[0]) - value) > 0.5:
             told.append(f"the {_COMPUTED[key]} of {stated[0]} % is written as computed, {value:.1f} %")

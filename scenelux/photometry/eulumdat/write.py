@@ -5,15 +5,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from scenelux.photometry.digits import shortest, six_digits
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.eulumdat.fields import HEAD
 from scenelux.photometry.eulumdat.planes import reduced_planes
 from scenelux.photometry.eulumdat.texts import (
-    angle_text,
     kept_numbers,
     kept_rated_flux_lm,
     kept_texts,
-    number_text,
     other_sets,
 )
 from scenelux.photometry.file import PhotometricFile
@@ -63,10 +62,10 @@ def write_eulumdat(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     values["number of lamp sets"] = str(1 + len(sets))
     lines = [values[field.name] for field in HEAD]
     lines += [lamps, texts["lamp type"], set_flux, texts["colour"], texts["colour rendering group"]]
-    lines += [number_text(file.input_watts), *(token for one in sets for token in one), *direct]
-    lines += [angle_text(angle) for angle in (*planes.tolist(), *gamma.tolist())]
+    lines += [six_digits(file.input_watts), *(token for one in sets for token in one), *direct]
+    lines += [_angle(angle) for angle in (*planes.tolist(), *gamma.tolist())]
     relative = candela * (1000.0 / float(set_flux) if float(set_flux) else 0.0)
-    lines += map(number_text, relative.ravel().tolist())
+    lines += map(six_digits, relative.ravel().tolist())
     _tell_what_else(file, told)
     return "".join(f"{line}\r\n" for line in lines).encode("cp1252"), tuple(told)
 
@@ -88,12 +87,12 @@ def _type_c(file: PhotometricFile, told: list[str]) -> IntensityDistribution:
 def _lamps(file: PhotometricFile, flux: float, told: list[str]) -> tuple[str, str]:
     """Number of lamps and flux of the lamp set, as written."""
     rated = file.rated_flux_lm if file.rated_flux_lm is not None else kept_rated_flux_lm(file)
-    if rated and number_text(rated) != "0":
-        return str(max(1, file.lamps)), number_text(rated)
+    if rated and six_digits(rated) != "0":
+        return str(max(1, file.lamps)), six_digits(rated)
     if file.rated_flux_lm is not None:
         told.append("the rated flux is 0, so the file is written as absolute photometry")
     least = _LEAST_FLUX_LM if file.distribution.candela.any() else 0.0
-    return "-1", number_text(max(flux, least))
+    return "-1", six_digits(max(flux, least))
 
 
 def _counts(symmetry: int, planes: Array, gamma: Array) -> dict[str, str]:
@@ -107,10 +106,15 @@ def _counts(symmetry: int, planes: Array, gamma: Array) -> dict[str, str]:
     }
 
 
+def _angle(value: float) -> str:
+    """An angle with at most nine decimals."""
+    return shortest(round(value, 9))
+
+
 def _step(angles: Array) -> str:
     """The step of equal ones, else 0."""
     steps = np.diff(angles)
-    return angle_text(float(steps[0])) if np.ptp(steps) < 1e-6 else "0"
+    return _angle(float(steps[0])) if np.ptp(steps) < 1e-6 else "0"
 
 
 def _completed(gamma: Array, candela: Array) -> tuple[Array, Array]:
@@ -159,8 +163,8 @@ def _opening(opening: Opening, told: list[str]) -> dict[str, str]:
     if length > 0.0 and width == 0.0 and not (opening.shape == "ellipse" and opening.length_m > 0.0):
         told.append(f"an opening without width is written {_LEAST_WIDTH_MM:g} mm wide, since 0 means a circle")
         width = _LEAST_WIDTH_MM
-    sizes = {"luminous length": number_text(length), "luminous width": number_text(width)}
-    return sizes | {f"luminous height at {side}": number_text(height) for side in ("C0", "C90", "C180", "C270")}
+    sizes = {"luminous length": six_digits(length), "luminous width": six_digits(width)}
+    return sizes | {f"luminous height at {side}": six_digits(height) for side in ("C0", "C90", "C180", "C270")}
 
 
 def _tell_what_else(file: PhotometricFile, told: list[str]) -> None:

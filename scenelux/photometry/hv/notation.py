@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from typing import Literal
 
-import numpy as np
+from scenelux.photometry.digits import FIGURE, shortest
 
 __all__ = ["PLAIN", "Axis", "angle_of", "number_of", "point_name", "point_of"]
 
 Axis = Literal["H", "V"]
 
-PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+PLAIN = re.compile(rf"[+-]?{FIGURE}(?:[eE][+-]?[0-9]+)?")
 """A number of a table: decimal digits, nothing else."""
 
 LONGEST = 60
@@ -19,11 +19,10 @@ LONGEST = 60
 
 _DECIMALS = 9  # of an angle
 
-_FIGURE = r"(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _WORDS = {"U": "UP|U", "D": "DOWN|DN|D", "L": "LEFT|L", "R": "RIGHT|R"}
 _SIDE = "|".join(_WORDS.values())
-_PART = re.compile(rf"(?P<before>{_SIDE})? ?(?P<figure>{_FIGURE}) ?(?P<after>{_SIDE})?|(?P<line>[HV])")
-_TOUCHING = re.compile(rf"({_FIGURE}(?:{_SIDE})|[HV])({_FIGURE}(?:{_SIDE})|[HV])")
+_PART = re.compile(rf"(?P<before>{_SIDE})? ?(?P<figure>{FIGURE}) ?(?P<after>{_SIDE})?|(?P<line>[HV])")
+_TOUCHING = re.compile(rf"({FIGURE}(?:{_SIDE})|[HV])({FIGURE}(?:{_SIDE})|[HV])")
 _SEPARATOR = re.compile(r" ?[-/,_;] ?")
 _DASHES = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2212": "-"})
 
@@ -142,10 +141,6 @@ def point_name(h_deg: float, v_deg: float) -> str:
     ('10U-5L', 'H-V', '0.57U-3.43R', '2D-V')
     """
     h_deg, v_deg = round(h_deg, _DECIMALS), round(v_deg, _DECIMALS)
-    up = "H" if v_deg == 0.0 else f"{_shortest(abs(v_deg))}{'U' if v_deg > 0.0 else 'D'}"
-    side = "V" if h_deg == 0.0 else f"{_shortest(abs(h_deg))}{'R' if h_deg > 0.0 else 'L'}"
+    up = "H" if v_deg == 0.0 else f"{shortest(abs(v_deg))}{'U' if v_deg > 0.0 else 'D'}"
+    side = "V" if h_deg == 0.0 else f"{shortest(abs(h_deg))}{'R' if h_deg > 0.0 else 'L'}"
     return f"{up}-{side}"
-
-
-def _shortest(value: float) -> str:
-    return np.format_float_positional(value, unique=True, trim="-")

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-
 from scenelux.errors import LimitError, UsageError
+from scenelux.photometry.digits import shortest
 from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.file import Basis, PhotometricFile, TestPoint
 from scenelux.photometry.hv.metadata import SPOKEN, STEERING
@@ -16,7 +15,6 @@ from scenelux.photometry.hv.table import MOST_POINTS
 
 __all__ = ["write_hv_table"]
 
-_LEAST = 1e-9
 _NOT_OF_KEYS = re.compile(r"[^a-z0-9-]+")
 _KEYS = {keyword: key for key, keyword in SPOKEN.items()}
 
@@ -49,7 +47,7 @@ def write_hv_table(
         kind = source.photometric_type
     lines = [f"# basis: {basis}"] if basis else []
     lines += [f"# type: {kind}", *_keyword_lines(keywords), "point,cd"]
-    lines += [f"{point_name(point.h_deg, point.v_deg)},{_number(point.candela)}" for point in points]
+    lines += [f"{point_name(point.h_deg, point.v_deg)},{shortest(point.candela)}" for point in points]
     return "".join(f"{line}\r\n" for line in lines).encode()
 
 
@@ -89,10 +87,3 @@ def _key(keyword: str) -> str:
 def _printable(text: str) -> str:
     """The text on one line, without control letters."""
     return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
-
-
-def _number(value: float) -> str:
-    """The shortest decimal that reads back as the same number, without an exponent; below a billionth it is 0."""
-    if abs(value) < _LEAST:
-        return "0"
-    return np.format_float_positional(value + 0.0, unique=True, trim="-")

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.errors import PhotometricError
+from scenelux.photometry.digits import LONGEST_NUMBER, NUMBER, PLAIN_NUMBER, SPECIAL_NUMBER
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.text import NUMBER, PLAIN_NUMBER
 
 __all__ = ["NumberStream", "as_delimiters_or_points", "shown"]
 
@@ -26,12 +26,10 @@ _IS_DIGIT = np.zeros(256, np.bool_)
 _IS_DIGIT[list(b"0123456789")] = True
 _TO_BLANK = bytes.maketrans(_DELIMITERS, b" " * len(_DELIMITERS))
 _TO_E = bytes.maketrans(b"EdD", b"eee")
-_LONGEST = 400  # characters of a number
-_TOKEN = re.compile(rb"[^ \t\r\n,\v\f]{1,%d}" % (_LONGEST + 1))
+_TOKEN = re.compile(rb"[^ \t\r\n,\v\f]{1,%d}" % (LONGEST_NUMBER + 1))
 _TOUCHING = re.compile(rb",[ \t]*,")
 _DECIMAL_COMMA = re.compile(rb"(?<=[0-9]),(?=[0-9])")
 _TAIL = re.compile(rb"[\0\x1a]")
-_LOOKS_SPECIAL = re.compile(rb"[+-]?(?:nan|inf|infinity|0x[0-9a-f]*|[0-9.]*_[0-9._]*)", re.IGNORECASE)
 _OF_ONE_TOKEN = (20, 22, 23, 27, 56)  # faults that have nothing to do with how commas are read
 _BLOCK = 1 << 16  # numbers read at a time
 _BYTES = 1 << 20  # bytes looked at at a time
@@ -173,7 +171,7 @@ class NumberStream:
         elif others:
             raise self._misfit(key, count)
         tokens = text.split()
-        if len(text) > _LONGEST and max(map(len, tokens)) > _LONGEST:
+        if len(text) > LONGEST_NUMBER and max(map(len, tokens)) > LONGEST_NUMBER:
             raise self._misfit(key, count)
         try:
             # float() of a token of these letters alone takes exactly the grammar: no nan, hex or underscore.
@@ -191,7 +189,7 @@ class NumberStream:
         """The error for the first token that is no number."""
         for at in range(self.position, self.position + count):
             token, offset = self.peek(at), self.offset(at)
-            if len(token) > _LONGEST or not NUMBER.fullmatch(token):
+            if len(token) > LONGEST_NUMBER or not NUMBER.fullmatch(token):
                 break
         code, problem, accepted = _what_is_wrong(token)
         return self._log.error(code, problem, offset, key=key, value=shown(token), accepted=accepted)
@@ -199,9 +197,9 @@ class NumberStream:
 
 def _what_is_wrong(token: bytes) -> tuple[int, str, str | None]:
     """Number of the fault of a token that is no number, the fault in words, and what would be accepted."""
-    if len(token) > _LONGEST:
-        return 22, f"has more than {_LONGEST} characters", "give digits with a decimal point"
-    if _LOOKS_SPECIAL.fullmatch(token):
+    if len(token) > LONGEST_NUMBER:
+        return 22, f"has more than {LONGEST_NUMBER} characters", "give digits with a decimal point"
+    if SPECIAL_NUMBER.fullmatch(token):
         return 22, "is not a number of the format", "give digits with a decimal point"
     if re.fullmatch(rb"[0-9.+-]+", token):
         return 23, "runs numbers together", "put a blank between numbers"

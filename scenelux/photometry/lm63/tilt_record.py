@@ -8,10 +8,11 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from scenelux.photometry.digits import FIGURE
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.lm63.numbers import NumberStream, as_delimiters_or_points, shown
 from scenelux.photometry.symmetry import LEAST_STEP_DEG
-from scenelux.photometry.text import PLAIN_NUMBER, plain_bytes
+from scenelux.photometry.text import plain_bytes
 from scenelux.photometry.tilt import LARGEST_FACTOR, MOST_TILTS, TiltTable
 
 __all__ = ["ascending", "lamp_position", "read_tilt_file", "read_tilt_record"]
@@ -20,7 +21,7 @@ Array = NDArray[np.float64]
 
 _LARGEST_TILT_FILE_BYTES = 1_000_000
 _FOLDER = re.compile(r"[/\\:\0]|^\.*$")
-_POSITION = re.compile(r"\s*(%s)(?:\s*,\s*|\s+)(%s)\s*" % ((PLAIN_NUMBER.pattern.decode("ascii"),) * 2))
+_POSITION = re.compile(rf"\s*([+-]?{FIGURE})(?:\s*,\s*|\s+)([+-]?{FIGURE})\s*")
 
 
 def read_tilt_record(stream: NumberStream, log: FaultLog) -> TiltTable:

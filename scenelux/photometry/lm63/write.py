@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
 from scenelux.names import CALCULATED_FROM_BEAM
+from scenelux.photometry.digits import shortest, six_digits
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.lm63.generation import CALCULATED, UNDEFINED, generation_of
 from scenelux.photometry.lm63.keyword_lines import LONGEST_LINE, keyword_lines
@@ -24,8 +25,6 @@ WrittenEdition = Literal["2002", "2019"]
 
 _EDGE_DEG = 0.01  # a table that stops early falls to 0 within this
 _SAME_DEG = 1e-9  # mirrored angles carry the rounding of a subtraction
-_DIGITS = 6
-_LEAST = 1e-9  # what is below is written as 0
 
 _FIRST_LINES: dict[WrittenEdition, str] = {"2002": "IESNA:LM-63-2002", "2019": "IES:LM-63-2019"}
 
@@ -75,14 +74,14 @@ def write_lm63(
         raise UsageError("is not a number of lamps", key="lamps", value=lamps, accepted="give 1 or more")
     h, v, candela = _reduced(distribution)
     codes = {"C": 1, "B": 2, "A": 3}
-    sizes = " ".join(_number(size) for size in opening_codes(opening or Opening()))
+    sizes = " ".join(six_digits(size) for size in opening_codes(opening or Opening()))
     lines = [_FIRST_LINES[edition], *keyword_lines(keywords), *_tilt_lines(tilt)]
     lines.append(f"{lamps} -1 1 {v.size} {h.size} {codes[distribution.photometric_type]} 2 {sizes}")
-    lines.append(f"1 {_field_12(edition, generation, keywords)} {_number(input_watts)}")
+    lines.append(f"1 {_field_12(edition, generation, keywords)} {six_digits(input_watts)}")
     for record in (v, h):
-        lines += _record(map(_exact, record.tolist()))
+        lines += _record(map(shortest, record.tolist()))
     for row in candela:
-        lines += _record(map(_number, row.tolist()))
+        lines += _record(map(six_digits, row.tolist()))
     return "".join(f"{line}\r\n" for line in lines).encode("ascii")
 
 
@@ -97,7 +96,7 @@ def _field_12(edition: WrittenEdition, generation: str | None, keywords: Sequenc
 def _tilt_lines(tilt: TiltTable | None) -> list[str]:
     if tilt is None:
         return ["TILT=NONE"]
-    lists = [line for record in (tilt.angles_deg, tilt.factors) for line in _record(map(_exact, record))]
+    lists = [line for record in (tilt.angles_deg, tilt.factors) for line in _record(map(shortest, record))]
     return ["TILT=INCLUDE", str(tilt.geometry), str(len(tilt.angles_deg)), *lists]
 
 
@@ -115,29 +114,12 @@ def _record(numbers: Iterable[str]) -> list[str]:
     return [*lines, " ".join(line)]
 
 
-def _exact(value: float) -> str:
-    """The shortest decimal that reads back as the same number, without an exponent; below a billionth it is 0."""
-    if abs(value) < _LEAST:
-        return "0"
-    return np.format_float_positional(value + 0.0, unique=True, trim="-")
-
-
-def _number(value: float) -> str:
-    """Six significant digits without an exponent; what is below a billionth is 0."""
-    if abs(value) < _LEAST:
-        return "0"
-    text = format(value + 0.0, f".{_DIGITS}g")
-    if "e" not in text:
-        return text
-    return np.format_float_positional(value + 0.0, precision=_DIGITS, unique=False, fractional=False, trim="-")
-
-
 def _rounded(candela: Array) -> Array:
     """The intensities that stand in the file: symmetry is looked for in these, so that what is read again is the same.
 
     Rows that are written alike are alike, and the file says so in the shortest way.
     """
-    rows = [[float(_number(value)) for value in row.tolist()] for row in candela]
+    rows = [[float(six_digits(value)) for value in row.tolist()] for row in candela]
     return np.array(rows)
 
 

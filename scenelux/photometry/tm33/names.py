@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from scenelux.photometry.text import PLAIN_NUMBER
+from scenelux.photometry.digits import PLAIN_NUMBER
 
 __all__ = ["ELEMENT_KEYWORDS", "HOUSING", "KEYWORD_ELEMENTS", "RATED", "ROOTS", "housing_metres", "millimetres"]
 

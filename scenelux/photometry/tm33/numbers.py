@@ -7,9 +7,9 @@ from array import array
 
 import numpy as np
 
+from scenelux.photometry.digits import LONGEST_NUMBER, NUMBER, PLAIN_NUMBER
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.limits import LARGEST_NUMBER
-from scenelux.photometry.text import LONGEST_NUMBER, NUMBER, PLAIN_NUMBER
 
 __all__ = ["Numbers"]
 

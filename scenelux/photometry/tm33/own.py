@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Literal, get_args
 
+from scenelux.photometry.digits import shortest
 from scenelux.photometry.distribution import Opening
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.limits import LARGEST_SIZE_M, USUAL_SIZE_M
@@ -18,7 +19,7 @@ from scenelux.photometry.symmetry import LEAST_STEP_DEG
 from scenelux.photometry.tilt import LARGEST_FACTOR, MOST_TILTS, TiltTable
 from scenelux.photometry.tm33.numbers import Numbers
 from scenelux.photometry.tm33.tree import Element
-from scenelux.photometry.tm33.words import plain_number, quoted, xml_text
+from scenelux.photometry.tm33.words import quoted, xml_text
 
 __all__ = ["in_order", "keyword_lines", "opening_lines", "read_opening", "read_tilt", "tilt_lines"]
 
@@ -45,7 +46,7 @@ def opening_lines(opening: Opening) -> list[str]:
         return []
     sizes = zip(("Length", "Width", "Height"), opening.size_m, strict=True)
     lines = [f"<Shape>{opening.shape}</Shape>", f"<Solid>{xml_text(opening.solid)}</Solid>"]
-    return _custom(_OPENING, [*lines, *(f"<{name}>{plain_number(size)}</{name}>" for name, size in sizes)])
+    return _custom(_OPENING, [*lines, *(f"<{name}>{shortest(size)}</{name}>" for name, size in sizes)])
 
 
 def read_opening(root: Element, log: FaultLog) -> Opening:
@@ -82,10 +83,10 @@ def tilt_lines(tilt: TiltTable | None) -> list[str]:
         return []
     lines = [f"<Geometry>{tilt.geometry}</Geometry>"]
     if tilt.lamp_position_deg is not None:
-        h, v = (plain_number(angle) for angle in tilt.lamp_position_deg)
+        h, v = (shortest(angle) for angle in tilt.lamp_position_deg)
         lines.append(f'<LampPosition h="{h}" v="{v}"/>')
     pairs = zip(tilt.angles_deg, tilt.factors, strict=True)
-    lines += [f'<Factor tilt="{plain_number(angle)}">{plain_number(factor)}</Factor>' for angle, factor in pairs]
+    lines += [f'<Factor tilt="{shortest(angle)}">{shortest(factor)}</Factor>' for angle, factor in pairs]
     return _custom(_TILT, lines)
 
 

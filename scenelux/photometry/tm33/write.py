@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from scenelux.errors import LimitError
 from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
+from scenelux.photometry.digits import PLAIN_NUMBER, shortest, six_digits
 from scenelux.photometry.distribution import Opening
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.measures import flux_lm
-from scenelux.photometry.text import PLAIN_NUMBER
 from scenelux.photometry.tm33.names import HOUSING, KEYWORD_ELEMENTS, RATED, housing_metres
 from scenelux.photometry.tm33.own import keyword_lines, opening_lines, tilt_lines
 from scenelux.photometry.tm33.planes import listed
 from scenelux.photometry.tm33.tree import one_line
-from scenelux.photometry.tm33.words import holds, plain_number, six_digits, xml_text
+from scenelux.photometry.tm33.words import holds, xml_text
 
 __all__ = ["write_tm33"]
 
@@ -111,10 +111,10 @@ def _meter_lines(file: PhotometricFile) -> list[str]:
 def _emitter_lines(file: PhotometricFile, named: dict[str, str]) -> list[str]:
     lines = ["<Emitter>", "<Quantity>1</Quantity>"]
     lines += [f"<Description>{xml_text(named['Emitter'])}</Description>"] if "Emitter" in named else []
-    lines.append(f"<InputWattage>{plain_number(file.input_watts)}</InputWattage>")
+    lines.append(f"<InputWattage>{shortest(file.input_watts)}</InputWattage>")
     rated = named.get("RatedLumens")
     if rated is None and file.rated_flux_lm is not None:
-        rated = plain_number(file.rated_flux_lm)
+        rated = shortest(file.rated_flux_lm)
     lines += [f"<RatedLumens>{rated}</RatedLumens>"] if rated is not None else []
     flux = f"<LuminousFlux>{six_digits(flux_lm(file.distribution))}</LuminousFlux>"
     return [*lines, "<LuminousData>", *_intensity_lines(file), flux, "</LuminousData>", "</Emitter>"]
@@ -127,9 +127,9 @@ def _intensity_lines(file: PhotometricFile) -> list[str]:
     lines = ["<LuminousIntensity>", "<AbsolutePhotometry>true</AbsolutePhotometry>", f"<Symm>{name}</Symm>"]
     counts = (("NumberMeasured", candela.size), ("NumberHorz", h.size), ("NumberVert", v.size))
     lines += ["<Multiplier>1</Multiplier>", *(f"<{key}>{count}</{key}>" for key, count in counts)]
-    ends = [f'{plain_number(angle)}">' for angle in v.tolist()]
+    ends = [f'{shortest(angle)}">' for angle in v.tolist()]
     for angle, row in zip(h.tolist(), candela, strict=True):
-        start = f'<IntData h="{plain_number(angle)}" v="'
+        start = f'<IntData h="{shortest(angle)}" v="'
         values = map(six_digits, row.tolist())
         lines += [f"{start}{end}{value}</IntData>" for end, value in zip(ends, values, strict=True)]
     return [*lines, "</LuminousIntensity>"]
