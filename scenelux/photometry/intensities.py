@@ -10,15 +10,13 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.limits import LARGEST_CANDELA
 from scenelux.photometry.measures import flux_lm
 
 __all__ = ["Places", "check_intensities", "clean_intensities"]
 
 Array = NDArray[np.float64]
 Keywords = tuple[tuple[str, str], ...]
-
-LARGEST_CANDELA = 1e12
-"""No lamp sends more in any direction."""
 
 _LONGEST_FIGURE = 40
 _MOST_FIGURES = 5  # keywords that disagree with the flux, told one by one

@@ -87,7 +87,8 @@ def _closed(planes: Array, candela: Array) -> tuple[Array, Array]:
     """The planes with plane 0 again at 360, when they reach around the circle."""
     if abs(planes[0]) > MATCH_DEG:
         raise _refuse_ends(0, planes, "0 all around the circle")
-    if planes[-1] >= 360.0 - MATCH_DEG and planes[-1] - planes[-2] > 2.0 * MATCH_DEG:
+    beside = planes[-1] - planes[-2] <= 2.0 * MATCH_DEG and planes[-1] < 360.0
+    if planes[-1] >= 360.0 - MATCH_DEG and not beside:
         return planes, candela  # plane 360 is listed itself
     if 360.0 - planes[-1] > 1.5 * np.diff(planes).max() + 1e-9:
         raise _refuse_ends(0, planes, "0 all around the circle")
@@ -121,6 +122,8 @@ def reduced_planes(h: Array, candela: Array) -> tuple[int, Array, Array]:
         if holds and _fits(symmetry, planes):
             return symmetry, planes, rows[stored_planes(symmetry, planes.size)]
     gap = 360.0 - planes[-1]
+    if gap <= MATCH_DEG:  # a reader would take the last plane for plane 360
+        return 0, h, candela
     if gap > 1.5 * np.diff(planes).max():  # a reader could not tell that the planes reach around the circle
         planes = np.append(planes, 360.0 - 0.5 * gap)
         rows = np.vstack((rows, 0.5 * (rows[-1] + rows[0])))

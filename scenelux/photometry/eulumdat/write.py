@@ -25,6 +25,7 @@ Array = NDArray[np.float64]
 
 _EDGE_DEG = 0.01  # a table that stops with light on falls to 0 within this
 _LEAST_FLUX_LM = 1e-6  # written for a lamp with less light: intensities stand per 1000 lm
+_LEAST_PEAK = 1e-6  # in cd per 1000 lm; less is written as 0
 _LEAST_WIDTH_MM = 1.0  # written for an opening without width, since 0 would make it a circle
 _OWN_SOLIDS = ("point", "rectangle", "box", "circle", "vertical cylinder")
 
@@ -87,16 +88,18 @@ def _type_c(file: PhotometricFile, told: list[str]) -> IntensityDistribution:
 def _lamps(file: PhotometricFile, flux: float, told: list[str]) -> tuple[str, str]:
     """Number of lamps and flux of the lamp set, as written."""
     rated = file.rated_flux_lm if file.rated_flux_lm is not None else kept_rated_flux_lm(file)
-    if rated and six_digits(rated) != "0":
+    peak = float(file.distribution.candela.max())
+    if rated and six_digits(rated) != "0" and (1000.0 * peak / rated > _LEAST_PEAK or peak == 0.0):
         return str(max(1, file.lamps)), six_digits(rated)
     if file.rated_flux_lm is not None:
-        told.append("the rated flux is 0, so the file is written as absolute photometry")
-    least = _LEAST_FLUX_LM if file.distribution.candela.any() else 0.0
+        why = "is far above that of the intensities" if rated and rated > flux else "is 0"
+        told.append(f"the rated flux {why}, so the file is written as absolute photometry")
+    least = _LEAST_FLUX_LM if peak else 0.0
     return "-1", six_digits(max(flux, least))
 
 
 def _counts(symmetry: int, planes: Array, gamma: Array) -> dict[str, str]:
-    around = np.append(planes, 360.0)
+    around = np.append(planes[planes < 360.0], 360.0)
     return {
         "symmetry": str(symmetry),
         "number of C-planes": str(planes.size),
@@ -119,7 +122,10 @@ def _step(angles: Array) -> str:
 
 def _completed(gamma: Array, candela: Array) -> tuple[Array, Array]:
     """The gamma angles continued with 0 to 0 or 90 at the beginning, to 90 or 180 at the end."""
-    low, high = (90.0 if gamma[0] >= 90.0 else 0.0), (90.0 if gamma[-1] <= 90.0 else 180.0)
+    low, high = (
+        (90.0 if gamma[0] >= 90.0 else 0.0),
+        (90.0 if gamma[-1] <= 90.0 else 180.0),
+    )
     gamma = gamma.copy()
     gamma[0] = low if gamma[0] - low <= _EDGE_DEG else gamma[0]
     gamma[-1] = high if high - gamma[-1] <= _EDGE_DEG else gamma[-1]
@@ -153,7 +159,11 @@ def _flux_below_lm(distribution: IntensityDistribution) -> float:
 
 def _opening(opening: Opening, told: list[str]) -> dict[str, str]:
     """Luminous length lies along C90-C270 here and along the 0-degree plane in an opening: the two are swapped."""
-    length, width, height = 1000.0 * opening.width_m, 1000.0 * opening.length_m, 1000.0 * opening.height_m
+    length, width, height = (
+        1000.0 * opening.width_m,
+        1000.0 * opening.length_m,
+        1000.0 * opening.height_m,
+    )
     if opening.solid not in _OWN_SOLIDS:
         told.append(f"the shape of the opening ({opening.solid}) is written by its outline")
     if opening.shape == "ellipse" and abs(length - width) <= 1e-6 * length:

@@ -86,6 +86,14 @@ def read_grid(first: Row, lines: Iterator[Row], rows: Rows, log: FaultLog) -> Ta
     order_head = _order(head, [(first, number) for number in range(1, width)], f"{across} angle", cells)
     grid = np.array(below)
     below.clear()
+    nothing = np.isnan(grid)
+    if nothing.all():
+        raise log.error(
+            24, "has no values", rows.offset(first.line), key="grid", accepted="fill its cells with candela"
+        )
+    order_side = order_side[~np.asarray(nothing.all(axis=1))[order_side]]  # an angle without any value says nothing
+    order_head = order_head[~np.asarray(nothing.all(axis=0))[order_head]]
+    del nothing
     grid = grid[np.ix_(order_side, order_head)]
     angles = head[order_head], np.array(side)[order_side]
 
@@ -95,10 +103,6 @@ def read_grid(first: Row, lines: Iterator[Row], rows: Rows, log: FaultLog) -> Ta
 
     h, v = angles if across == "H" else angles[::-1]
     value = grid.T if across == "H" else grid
-    if np.isnan(value).all():
-        raise log.error(
-            24, "has no values", rows.offset(first.line), key="grid", accepted="fill its cells with candela"
-        )
     few = np.count_nonzero(~np.isnan(value)) <= MOST_POINTS
     return Table(h, v, value, np.argwhere(~np.isnan(value)) if few else None, place)
 

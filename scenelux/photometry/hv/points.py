@@ -21,7 +21,7 @@ MOST_FILLED = 100_000
 _UPRIGHT = 3.0  # a degree up counts as three across: the beams are flat, so neighbours of one row come first
 _MIRRORS = ((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0))
 _SLACK = 1e-9  # places on the hull belong to it, within this [deg]
-_FLAT = 1e-9  # height over length of a triangle that is a line
+_FLAT = 1e-10  # height over length of a triangle that is a line
 
 
 def on_one_line(h: Array, v: Array) -> bool:

@@ -302,7 +302,7 @@ def test_points_without_a_value_are_left_out() -> None:
     file = read(f"{MEASURED}point,cd\n{SQUARE}10U-V,\nH-V,-\n5U-V,n/a\n")
     assert len(file.points) == 4 and codes(file) == {39, 161}
     grid = read(f"{MEASURED},5L,V,5R\n5U,1,-,3\n5D,4,,6\n")
-    assert grid.distribution.candela.tolist() == [[4, 1], [5, 2], [6, 3]] and len(grid.points) == 4
+    assert grid.distribution.candela.tolist() == [[4, 1], [6, 3]] and len(grid.points) == 4  # V has no value at all
     assert read(f"{MEASURED},5L,V,5R\n5U,1,2\n5D,4,5,6\n").distribution.candela[2].tolist() == [6, 0]
 
 
