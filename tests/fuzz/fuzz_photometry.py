@@ -112,7 +112,10 @@ def main() -> int:
                 seed += 1
                 running[number] = _start(number, seed, end - time.monotonic(), chosen.out)
     logs = [path.read_text(errors="replace") for path in sorted(chosen.out.glob("log-*"))]
-    counts = [max(map(int, re.findall(r"^#(\d+)\s", log, re.MULTILINE)), default=0) for log in logs]
+    counts = [
+        max(map(int, re.findall(r"^(?:#|stat::number_of_executed_units: )(\d+)", log, re.MULTILINE)), default=0)
+        for log in logs
+    ]
     found = sorted(path.name for path in chosen.out.glob("found-*"))
     minutes = (time.monotonic() - started) / 60
     print(f"{sum(counts)} inputs in {minutes:.1f} min on {chosen.processes} processes, {len(found)} found: {found}")

@@ -12,13 +12,16 @@ from scenelux.errors import PhotometricError
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.text import decoded
 
-__all__ = ["MOST_COMMENTS", "WIDEST_ROW", "Comment", "Row", "Rows", "delimiter_of"]
+__all__ = ["MOST_COMMENTS", "MOST_LINES", "WIDEST_ROW", "Comment", "Row", "Rows", "delimiter_of"]
 
 WIDEST_ROW = 20_000
 """Most cells in a row."""
 
 MOST_COMMENTS = 10_000
 """Most lines that begin with #."""
+
+MOST_LINES = 500_000
+"""Most lines, blank ones too."""
 
 _TALLEST_ROW = 100  # lines of a row whose quoted cells hold line ends
 _BREAK = re.compile(rb"\r\n|\r|\n")
@@ -98,6 +101,9 @@ class Rows:
 
     def _lines(self) -> Iterator[str]:
         """Lines with cells; where a row may begin, blank lines and comments are left out."""
+        ends, returns, pairs = (self.body.count(end) for end in (b"\n", b"\r", b"\r\n"))
+        if ends + returns - pairs > MOST_LINES:
+            raise self.log.error(57, f"has more than {MOST_LINES} lines", key="the table", accepted="leave some out")
         encoding = "ascii" if self.body.isascii() else _encoding(self.body, self.log)
         text = io.TextIOWrapper(io.BytesIO(self.body), encoding=encoding, errors="replace", newline=None)
         for self._read, line in enumerate(text, 1):
@@ -115,7 +121,7 @@ class Rows:
 
     def _check_limits(self, line: str) -> None:
         """Refuses what would fill the memory, before its cells are made."""
-        if len(line) > WIDEST_ROW and line.count(self.delimiter or ",") >= WIDEST_ROW:
+        if len(line) > WIDEST_ROW and line[:1] != "#" and line.count(self.delimiter or ",") >= WIDEST_ROW:
             key, problem, accepted = "row", f"has more than {WIDEST_ROW} cells", "list the points one on a line"
         elif len(self.comments) > MOST_COMMENTS:
             key, problem, accepted = "lines that begin with #", f"are more than {MOST_COMMENTS}", "leave some out"

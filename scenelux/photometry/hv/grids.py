@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.hv.cells import Row, Rows
+from scenelux.photometry.hv.cells import WIDEST_ROW, Row, Rows
 from scenelux.photometry.hv.notation import Axis, angle_of, number_of, point_of
 from scenelux.photometry.hv.table import GRID_LIMIT, MOST_POINTS, Cells, Table
 from scenelux.photometry.symmetry import LEAST_STEP_DEG
@@ -18,7 +18,7 @@ __all__ = ["is_grid", "read_grid"]
 
 Array = NDArray[np.float64]
 
-_FAST = re.compile(r"[-+0-9.eE\t ;]*")
+_FAST = re.compile(r"[-+0-9.,eE\t ;]*")
 """What a row of plain numbers holds; float() takes nothing but numbers from these letters."""
 
 
@@ -72,6 +72,9 @@ def read_grid(first: Row, lines: Iterator[Row], rows: Rows, log: FaultLog) -> Ta
     for row in lines:
         if (len(below) + 1) * head.size > GRID_LIMIT:
             raise log.error(57, "has more than 4 million nodes", rows.offset(row.line), key="grid")
+        if len(below) == WIDEST_ROW:
+            raise log.error(57, f"has more than {WIDEST_ROW} rows", rows.offset(row.line), key="grid",
+                            accepted="leave angles out")  # fmt: skip
         if _trimmed(row.cells) > width:
             raise cells.fault(25, f"has {_trimmed(row.cells)} cells, the row of angles has {width}", row, width, "row",
                               "give one value for each angle")  # fmt: skip
@@ -111,15 +114,20 @@ def _values(row: Row, width: int, cells: Cells) -> Array:
     """The numbers of a row, nan for empty cells; cells that are no plain numbers go one by one."""
     texts = row.cells[1:width]
     values = np.full(width - 1, np.nan)
+    if "-" in texts:
+        texts = ["" if text == "-" else text for text in texts]
     joined = ";".join(texts)
+    if cells.comma and "," in joined and "." not in joined:
+        texts = [text.replace(",", ".") for text in texts]
     if _FAST.fullmatch(joined) and len(joined) < 40 * width:
         try:
             values[: len(texts)] = [float(text) if text.strip() else np.nan for text in texts]
         except ValueError:
             pass
         else:
-            if "." in joined:
-                cells.note(".", row, next(number for number, text in enumerate(texts, 1) if "." in text))
+            for mark in ",.":
+                if mark in joined:
+                    cells.note(mark, row, next(number for number, text in enumerate(row.cells[1:], 1) if mark in text))
             return values
     for number in range(1, width):
         value = cells.number(row, number, "candela")

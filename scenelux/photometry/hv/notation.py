@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 from scenelux.photometry.digits import FIGURE, shortest
@@ -23,6 +24,7 @@ _WORDS = {"U": "UP|U", "D": "DOWN|DN|D", "L": "LEFT|L", "R": "RIGHT|R"}
 _SIDE = "|".join(_WORDS.values())
 _PART = re.compile(rf"(?P<before>{_SIDE})? ?(?P<figure>{FIGURE}) ?(?P<after>{_SIDE})?|(?P<line>[HV])")
 _TOUCHING = re.compile(rf"({FIGURE}(?:{_SIDE})|[HV])({FIGURE}(?:{_SIDE})|[HV])")
+_BARE = re.compile(r"[0-9.]+[UDLR]?-[0-9.]+[UDLR]?")
 _SEPARATOR = re.compile(r" ?[-/,_;] ?")
 _DASHES = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2212": "-"})
 
@@ -98,13 +100,15 @@ def point_of(text: str, *, comma: bool = False) -> tuple[float, float] | None:
 
 def _plain(text: str, comma: bool) -> str:
     """Capitals with plain hyphens, without degree signs, single blanks; empty when it is too long for an angle."""
-    text = " ".join(text.translate(_DASHES).upper().replace("°", " ").replace("DEG", " ").split())
+    if not _BARE.fullmatch(text):
+        text = " ".join(text.translate(_DASHES).upper().replace("°", " ").replace("DEG", " ").split())
     if len(text) > LONGEST:
         return ""
     text = re.sub(rf"(?<=[0-9.]) (?=(?:{_SIDE})\b)", "", text)
     return re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text) if comma else text
 
 
+@lru_cache(maxsize=4096)  # the names of a table share their halves
 def _part(text: str) -> tuple[Axis, float] | None:
     """One half of a test point: which axis, and its angle [deg]."""
     found = _PART.fullmatch(text)

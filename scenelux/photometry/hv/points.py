@@ -12,7 +12,7 @@ __all__ = ["MOST_FILLED", "MOST_TRIANGULATED", "filled", "on_one_line"]
 
 Array = NDArray[np.float64]
 
-MOST_TRIANGULATED = 20_000
+MOST_TRIANGULATED = 10_000
 """Most listed points among which missing ones are interpolated."""
 
 MOST_FILLED = 100_000

@@ -66,8 +66,9 @@ def read_hv_table(data: bytes, name: str = "") -> PhotometricFile:
 
     Parameters
     ----------
-    data : the bytes of the file, at most 32 MB, 100,000 listed points or 4 million nodes of a grid. A grid of more
-        than 100,000 cells keeps its values in the distribution alone, not among the points.
+    data : the bytes of the file, at most 32 MB, 500,000 lines and 100,000 listed points, or 20,000 rows, as many
+        columns and 4 million nodes of a grid. A grid of more than 100,000 cells keeps its values in the distribution
+        alone, not among the points.
     name : of the file, for messages.
 
     Example

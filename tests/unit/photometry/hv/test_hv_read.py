@@ -414,7 +414,12 @@ def test_a_file_that_is_too_large_is_told() -> None:
         ("H,V,cd\n" + "".join(f"{n / 100},{n / 100},1\n" for n in range(-500, 500)) + "1,0,1\n", "without one"),
         ("x," * 30_000, "more than 20000 cells"),
         ("#x\n" * 10_002, "are more than 10000"),
-        (",".join(["x", *map(str, range(-80, 80))]) + "\n" + ("5," + "1," * 160 + "\n") * 25_001, "4 million nodes"),
+        (
+            ",".join(["x", *(str(n / 3) for n in range(-128, 128))]) + "\n" + ("5," + "1," * 256 + "\n") * 15_700,
+            "4 million",
+        ),
+        ("x,1,2\n" + "".join(f"{n / 1000},1,1\n" for n in range(20_001)), "more than 20000 rows"),
+        ("H-V,1\n" + "\n" * 500_001, "more than 500000 lines"),
     ],
 )
 def test_limits_are_told_before_memory_is_taken(text: str, words: str) -> None:
