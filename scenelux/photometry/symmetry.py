@@ -10,14 +10,34 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
 
-__all__ = ["LEAST_STEP_DEG", "SIDEWAYS", "Refused", "unfold"]
+__all__ = [
+    "LEAST_STEP_DEG",
+    "MATCH_DEG",
+    "NONE",
+    "RANGES_DEG",
+    "SIDEWAYS",
+    "Refused",
+    "listed_planes",
+    "symmetry_of",
+    "unfold",
+]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 Warn = Callable[[int, str], None]
 
+ROTATIONAL, QUADRANTS, HALVES, NONE = "rotational", "quadrants", "mirrored in the plane 0-180", "none"
 SIDEWAYS = "mirrored in the plane 90-270"
 """The symmetry of planes listed from 90 to 270 degrees."""
+
+RANGES_DEG = {
+    ROTATIONAL: (0.0, 0.0),
+    QUADRANTS: (0.0, 90.0),
+    HALVES: (0.0, 180.0),
+    SIDEWAYS: (90.0, 270.0),
+    NONE: (0.0, 360.0),
+}
+"""Symmetry of type C -> first and last plane that stand for all [deg]."""
 
 LEAST_STEP_DEG = 1e-7
 """Angles nearer to each other count as one, in every format."""
@@ -58,7 +78,7 @@ def unfold(kind: PhotometricType, h: Array, v: Array, candela: Array, warn: Warn
     v = _vertical_range(v, ((-90.0, 0.0), (90.0, 90.0)), (-90.0, 90.0), warn)
     h, rows, across = _mirrored(_plane_range(h, warn))
     v, columns, up = _mirrored(v)
-    words = ["mirrored in H" if across else "none", *(["mirrored in V"] if up else [])]
+    words = ["mirrored in H" if across else NONE, *(["mirrored in V"] if up else [])]
     return h, v, candela[np.ix_(rows, columns)], " and ".join(words)
 
 
@@ -113,23 +133,23 @@ def _circle(h: Array, candela: Array, warn: Warn) -> _Circle:
     h = _snapped("horizontal angles", h, 0.0, 90.0, 180.0, 270.0, 360.0)
     first, last, planes = h[0], h[-1], np.arange(h.size)
     if h.size == 1 and first == 0.0:
-        return _Circle(np.array((0.0, 360.0)), np.array((0, 0)), "rotational")
+        return _Circle(np.array((0.0, 360.0)), np.array((0, 0)), ROTATIONAL)
     if (first, last) == (90.0, 270.0):
         return _sideways(h)
     if first != 0.0 or h.size == 1 or last > 360.0:
         raise _refuse_ends("begin or end at no angle of their type", _CIRCLE_ENDS)
     if last == 360.0:
         _compare_ends(candela, warn)
-        return _Circle(h, np.append(planes[:-1], 0), "none")
+        return _Circle(h, np.append(planes[:-1], 0), NONE)
     if last in (90.0, 180.0):
-        symmetry = "quadrants" if last == 90.0 else "mirrored in the plane 0-180"
+        symmetry = QUADRANTS if last == 90.0 else HALVES
         while last < 360.0:
             h, planes = np.append(h, (2 * last - h[:-1])[::-1]), np.append(planes, planes[:-1][::-1])
             last *= 2.0
         return _Circle(h, planes, symmetry)
     if last > 180.0 and 360.0 - last <= 1.5 * np.diff(h).max() + 1e-9:
         warn(34, f"the planes end at {last:g} deg, the circle is closed with plane 0")
-        return _Circle(np.append(h, 360.0), np.append(planes, 0), "none")
+        return _Circle(np.append(h, 360.0), np.append(planes, 0), NONE)
     raise _refuse_ends(f"end at {last:g} deg", _CIRCLE_ENDS)
 
 
@@ -172,3 +192,46 @@ def _mirrored(angles: Array) -> tuple[Array, Indices, bool]:
     if angles[0] != 0.0:
         return angles, listed, False
     return np.append(-angles[:0:-1], angles), np.append(listed[:0:-1], listed), True
+
+
+def symmetry_of(h: Array, candela: Array) -> str:
+    """The symmetry of type C that holds exactly and leaves out most, in the words of `unfold`.
+
+    Parameters
+    ----------
+    h : planes from 0 to 360 [deg].
+    candela : (nH, nV) [cd].
+
+    Example
+    -------
+    >>> symmetry_of(np.array([0.0, 90, 180, 270, 360]), np.array([[1.0], [2], [3], [2], [1]]))
+    'mirrored in the plane 0-180'
+    """
+    if (candela == candela[0]).all():
+        return ROTATIONAL
+    planes, rows = h[:-1], candela[:-1]
+    front, side = _is_mirrored(0.0, planes, rows), _is_mirrored(180.0, planes, rows)
+    holds = {QUADRANTS: front and side, HALVES: front, SIDEWAYS: side, NONE: True}
+    return next(one for one, true in holds.items() if true and np.isin(RANGES_DEG[one], h).all())
+
+
+def _is_mirrored(about: float, planes: Array, rows: Array) -> bool:
+    """Plane C equals plane about - C for every plane; mirrored angles carry the rounding of a subtraction."""
+    images = np.round(about - planes, 9) % 360.0
+    order = np.argsort(images)
+    same = np.abs(images[order] - planes).max() < 1e-8
+    return bool(same and np.array_equal(rows[order], rows))
+
+
+def listed_planes(symmetry: str, h: Array, candela: Array) -> tuple[Array, Array]:
+    """The planes that stand for all, and their intensities.
+
+    Parameters
+    ----------
+    symmetry : as `symmetry_of` finds it.
+    h : planes from 0 to 360 [deg].
+    candela : (nH, nV) [cd].
+    """
+    first, last = RANGES_DEG[symmetry]
+    within = (h >= first) & (h <= last)
+    return h[within], candela[within]

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import angles, direction
 from scenelux.photometry.distribution import IntensityDistribution
+from scenelux.photometry.edges import EDGE_DEG
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.symmetry import LEAST_STEP_DEG, unfold
 
@@ -22,7 +23,6 @@ LARGEST_TYPE_C = 400_000
 
 _TOLERANCES = (0.0015, 0.0007, 0.0003)  # of the peak, along each angle, one after the other
 _OF_FLUX = 0.0005  # reached: no further tolerance is tried
-_EDGE_DEG = 0.01  # a table that stops with light on falls to 0 within this
 _LEAST_STEP_DEG = 0.01  # nothing is followed more closely than this
 _COARSE_C_DEG, _COARSE_GAMMA_DEG = 15.0, 10.0
 _MOST_OWN_ANGLES = 1000  # of the source, taken over as first gamma angles
@@ -69,9 +69,9 @@ def _relabelled(source: IntensityDistribution) -> IntensityDistribution:
     """Type A as type C: the same cells under other names."""
     c, candela = -source.horizontal_deg[::-1], source.candela[::-1]
     if candela[0].any():
-        c, candela = np.append(c[0] - _EDGE_DEG, c), np.pad(candela, ((1, 0), (0, 0)))
+        c, candela = np.append(c[0] - EDGE_DEG, c), np.pad(candela, ((1, 0), (0, 0)))
     if candela[-1].any():
-        c, candela = np.append(c, c[-1] + _EDGE_DEG), np.pad(candela, ((0, 1), (0, 0)))
+        c, candela = np.append(c, c[-1] + EDGE_DEG), np.pad(candela, ((0, 1), (0, 0)))
     nearest = int(np.abs(c).argmin())
     if abs(c[nearest]) <= LEAST_STEP_DEG:
         c[nearest] = 0.0

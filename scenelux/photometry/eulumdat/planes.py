@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.photometry.symmetry import LEAST_STEP_DEG, MATCH_DEG, Refused, unfold
+from scenelux.photometry.symmetry import LEAST_STEP_DEG, MATCH_DEG, RANGES_DEG, Refused, symmetry_of, unfold
 
 __all__ = ["GRID_LIMIT", "reduced_planes", "stored_planes", "unfold_planes"]
 
@@ -18,6 +18,7 @@ GRID_LIMIT = 4_000_000
 """Most intensities of one file, planes times gamma angles, those counted that symmetry leaves out."""
 
 _DIVISORS = {0: 1, 1: 1, 2: 2, 3: 4, 4: 4}
+_NUMBERS = dict(zip(RANGES_DEG, (1, 4, 2, 3, 0), strict=True))
 _ENDS_DEG = {2: (0.0, 180.0), 3: (270.0, 90.0), 4: (0.0, 90.0)}
 
 
@@ -114,13 +115,12 @@ def reduced_planes(h: Array, candela: Array) -> tuple[int, Array, Array]:
     h : from 0 to 360 [deg].
     candela : (h, gamma) [cd].
     """
-    if (candela == candela[0]).all():
-        return 1, h[:1], candela[:1]
     planes, rows = h[:-1], candela[:-1]
-    front, side = _is_mirrored(0.0, planes, rows), _is_mirrored(180.0, planes, rows)
-    for symmetry, holds in ((4, front and side), (2, front), (3, side)):
-        if holds and _fits(symmetry, planes):
-            return symmetry, planes, rows[stored_planes(symmetry, planes.size)]
+    symmetry = _NUMBERS[symmetry_of(h, candela)]
+    if symmetry == 1:
+        return 1, h[:1], candela[:1]
+    if symmetry and _fits(symmetry, planes):
+        return symmetry, planes, rows[stored_planes(symmetry, planes.size)]
     gap = 360.0 - planes[-1]
     if gap <= MATCH_DEG:  # a reader would take the last plane for plane 360
         return 0, h, candela
@@ -128,14 +128,6 @@ def reduced_planes(h: Array, candela: Array) -> tuple[int, Array, Array]:
         planes = np.append(planes, 360.0 - 0.5 * gap)
         rows = np.vstack((rows, 0.5 * (rows[-1] + rows[0])))
     return 0, planes, rows
-
-
-def _is_mirrored(about: float, planes: Array, rows: Array) -> bool:
-    """Plane C equals plane about - C for every plane."""
-    images = np.round(about - planes, 9) % 360.0
-    order = np.argsort(images)
-    same = np.abs(images[order] - planes).max() < 1e-8
-    return bool(same and np.array_equal(rows[order], rows))
 
 
 def _fits(symmetry: int, planes: Array) -> bool:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.digits import shortest, six_digits
 from scenelux.photometry.distribution import IntensityDistribution, Opening
+from scenelux.photometry.edges import continued
 from scenelux.photometry.eulumdat.fields import HEAD
 from scenelux.photometry.eulumdat.planes import reduced_planes
 from scenelux.photometry.eulumdat.texts import (
@@ -23,7 +24,6 @@ __all__ = ["write_eulumdat"]
 
 Array = NDArray[np.float64]
 
-_EDGE_DEG = 0.01  # a table that stops with light on falls to 0 within this
 _LEAST_FLUX_LM = 1e-6  # written for a lamp with less light: intensities stand per 1000 lm
 _LEAST_PEAK = 1e-6  # in cd per 1000 lm; less is written as 0
 _LEAST_WIDTH_MM = 1.0  # written for an opening without width, since 0 would make it a circle
@@ -52,7 +52,7 @@ def write_eulumdat(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     flux = flux_lm(distribution)
     lamps, set_flux = _lamps(file, flux, told)
     symmetry, planes, stored = reduced_planes(distribution.horizontal_deg, distribution.candela)
-    gamma, candela = _completed(distribution.vertical_deg, stored)
+    _, gamma, candela = continued("C", planes, distribution.vertical_deg, stored)
     share = 100.0 * flux / float(set_flux) if float(set_flux) else 0.0
     below = 100.0 * _flux_below_lm(distribution) / flux if flux else 0.0
     ratios = {"_LORL": 100.0 if lamps == "-1" else share, "_DFF": below}
@@ -118,30 +118,6 @@ def _step(angles: Array) -> str:
     """The step of equal ones, else 0."""
     steps = np.diff(angles)
     return _angle(float(steps[0])) if np.ptp(steps) < 1e-6 else "0"
-
-
-def _completed(gamma: Array, candela: Array) -> tuple[Array, Array]:
-    """The gamma angles continued with 0 to 0 or 90 at the beginning, to 90 or 180 at the end."""
-    low, high = (
-        (90.0 if gamma[0] >= 90.0 else 0.0),
-        (90.0 if gamma[-1] <= 90.0 else 180.0),
-    )
-    gamma = gamma.copy()
-    gamma[0] = low if gamma[0] - low <= _EDGE_DEG else gamma[0]
-    gamma[-1] = high if high - gamma[-1] <= _EDGE_DEG else gamma[-1]
-    if gamma[0] > low:
-        gamma, candela = _continued(gamma, candela, low, 0)
-    if gamma[-1] < high:
-        gamma, candela = _continued(gamma, candela, high, -1)
-    return gamma, candela
-
-
-def _continued(gamma: Array, candela: Array, end: float, at: int) -> tuple[Array, Array]:
-    edge = round(float(gamma[at]) + (_EDGE_DEG if at else -_EDGE_DEG), 6)
-    more = [edge, end] if candela[:, at].any() and abs(end - edge) > _EDGE_DEG else [end]
-    if at:
-        return np.append(gamma, more), np.pad(candela, ((0, 0), (0, len(more))))
-    return np.append(more[::-1], gamma), np.pad(candela, ((0, 0), (len(more), 0)))
 
 
 def _flux_below_lm(distribution: IntensityDistribution) -> float:

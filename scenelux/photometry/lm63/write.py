@@ -12,10 +12,12 @@ from scenelux.errors import UsageError
 from scenelux.names import CALCULATED_FROM_BEAM
 from scenelux.photometry.digits import shortest, six_digits
 from scenelux.photometry.distribution import IntensityDistribution, Opening
+from scenelux.photometry.edges import continued
 from scenelux.photometry.lm63.generation import CALCULATED, UNDEFINED, generation_of
 from scenelux.photometry.lm63.keyword_lines import LONGEST_LINE, keyword_lines
 from scenelux.photometry.lm63.openings import opening_codes
 from scenelux.photometry.lm63.text import REQUIRED_KEYWORDS
+from scenelux.photometry.symmetry import NONE, SIDEWAYS, listed_planes, symmetry_of
 from scenelux.photometry.tilt import TiltTable
 
 __all__ = ["REQUIRED_KEYWORDS", "WrittenEdition", "write_lm63"]
@@ -23,7 +25,6 @@ __all__ = ["REQUIRED_KEYWORDS", "WrittenEdition", "write_lm63"]
 Array = NDArray[np.float64]
 WrittenEdition = Literal["2002", "2019"]
 
-_EDGE_DEG = 0.01  # a table that stops early falls to 0 within this
 _SAME_DEG = 1e-9  # mirrored angles carry the rounding of a subtraction
 
 _FIRST_LINES: dict[WrittenEdition, str] = {"2002": "IESNA:LM-63-2002", "2019": "IES:LM-63-2019"}
@@ -125,52 +126,21 @@ def _rounded(candela: Array) -> Array:
 
 def _reduced(distribution: IntensityDistribution) -> tuple[Array, Array, Array]:
     """Angles and intensities as written: what exact mirror symmetry repeats is left out."""
-    h, v, candela = distribution.horizontal_deg, distribution.vertical_deg, _rounded(distribution.candela)
-    if distribution.photometric_type == "C":
+    kind, candela = distribution.photometric_type, _rounded(distribution.candela)
+    h, v, candela = continued(kind, distribution.horizontal_deg, distribution.vertical_deg, candela)
+    if kind == "C":
         candela[-1] = candela[0]  # plane 360 is plane 0
-        low = 90.0 if v[0] >= 90.0 else 0.0
-        v, candela = _stretched(v, candela, low, 90.0 if v[-1] <= 90.0 else 180.0)
-        return _reduced_circle(h, v, candela)
-    v, candela = _halved(*_stretched(v, candela, -90.0, 90.0))
-    h, turned = _halved(*_stretched(h, candela.T, -90.0, 90.0))
+        symmetry = symmetry_of(h, candela)
+        h, candela = listed_planes(NONE if symmetry == SIDEWAYS else symmetry, h, candela)
+        return h, v, candela
+    v, candela = _halved(v, candela)
+    h, turned = _halved(h, candela.T)
     return h, v, turned.T
-
-
-def _same(angles: Array, mirrored: Array) -> bool:
-    return angles.size == mirrored.size and bool(np.abs(angles - mirrored).max() <= _SAME_DEG)
-
-
-def _reduced_circle(h: Array, v: Array, candela: Array) -> tuple[Array, Array, Array]:
-    if (candela == candela[0]).all():
-        return h[:1], v, candela[:1]
-    for end, mirror in ((180.0, 360.0), (90.0, 180.0)):
-        within = h <= mirror
-        angles, rows = h[within], candela[within]
-        symmetrical = _same(angles, mirror - angles[::-1]) and np.array_equal(rows, rows[::-1])
-        if end not in angles or not symmetrical:
-            break
-        h, candela = h[h <= end], candela[h <= end]
-    return h, v, candela
 
 
 def _halved(angles: Array, candela: Array) -> tuple[Array, Array]:
     """The half from 0 up, when the last axis is exactly symmetrical about the angle 0."""
-    symmetrical = _same(angles, -angles[::-1]) and np.array_equal(candela, candela[:, ::-1])
-    if not symmetrical or 0.0 not in angles:
+    same = np.abs(angles + angles[::-1]).max() <= _SAME_DEG
+    if not same or not np.array_equal(candela, candela[:, ::-1]) or 0.0 not in angles:
         return angles, candela
     return angles[angles >= 0.0], candela[:, angles >= 0.0]
-
-
-def _stretched(angles: Array, candela: Array, low: float, high: float) -> tuple[Array, Array]:
-    """The last axis continued with 0 to the required end angles."""
-    before = [low] if low < angles[0] - _EDGE_DEG else []
-    before += [angles[0] - _EDGE_DEG] if low < angles[0] - 2 * _EDGE_DEG else []
-    after = [angles[-1] + _EDGE_DEG] if high > angles[-1] + 2 * _EDGE_DEG else []
-    after += [high] if high > angles[-1] + _EDGE_DEG else []
-    padded = np.pad(candela, ((0, 0), (len(before), len(after))))
-    stretched = np.concatenate((np.round(before, 6), angles, np.round(after, 6)))
-    if 0.0 < abs(stretched[0] - low) <= _EDGE_DEG:
-        stretched[0] = low
-    if 0.0 < abs(stretched[-1] - high) <= _EDGE_DEG:
-        stretched[-1] = high
-    return stretched, padded

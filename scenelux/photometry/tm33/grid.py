@@ -9,22 +9,18 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.symmetry import MATCH_DEG
+from scenelux.photometry.symmetry import MATCH_DEG, NONE, RANGES_DEG, SIDEWAYS
 from scenelux.photometry.tm33.tree import Points
 
-__all__ = ["check_symmetry", "grid_of"]
+__all__ = ["SYMMETRIES", "check_symmetry", "grid_of"]
 
 Array = NDArray[np.float64]
 Counts = tuple[int | None, int | None, int | None]
 
-# Stated symmetry -> first and last horizontal angle that it needs, type C.
-_RANGES = {
-    "full": (0.0, 0.0),
-    "quad": (0.0, 90.0),
-    "bi0": (0.0, 180.0),
-    "bi90": (90.0, 270.0),
-    "none": (0.0, 360.0),
-}
+SYMMETRIES = dict(zip(RANGES_DEG, ("Symm_Full", "Symm_Quad", "Symm_Bi_0", "Symm_Bi_90", "Symm_None"), strict=True))
+"""Symmetry of type C -> its name in a document."""
+
+_NAMED = {name.replace("_", "").lower().removeprefix("symm"): one for one, name in SYMMETRIES.items()}
 _KEY = "the symmetry"
 
 
@@ -90,25 +86,26 @@ def check_symmetry(text: str, kind: PhotometricType, h: Array, v: Array, offset:
     log : takes the warnings and words the errors.
     """
     name = re.sub(r"[\s_-]", "", text).lower().removeprefix("symm")
-    if name not in _RANGES:
+    symmetry = _NAMED.get(name)
+    if symmetry is None:
         said = "is not stated" if not name else "is arbitrary" if name == "arbitrary" else f'"{text}" is unknown'
         log.warn(135, f"the symmetry {said}, the horizontal angles decide", offset)
     elif kind == "C":
-        _check_circle(text, name, h, offset, log)
-    elif name != "none":
+        _check_circle(text, symmetry, h, offset, log)
+    elif symmetry != NONE:
         log.warn(135, "what a stated symmetry means for types A and B is not confirmed, the angles decide", offset)
     elif h[0] >= -MATCH_DEG or v[0] >= -MATCH_DEG:
         raise log.error(135, "needs angles on both sides of 0", offset, key=_KEY, value=text,
                         accepted="give all planes and angles, types A and B")  # fmt: skip
 
 
-def _check_circle(text: str, name: str, h: Array, offset: int, log: FaultLog) -> None:
-    first, last = _RANGES[name]
-    if name == "bi90" and np.diff(h).max(initial=0.0) >= 180.0 - MATCH_DEG:
+def _check_circle(text: str, symmetry: str, h: Array, offset: int, log: FaultLog) -> None:
+    first, last = RANGES_DEG[symmetry]
+    if symmetry == SIDEWAYS and np.diff(h).max(initial=0.0) >= 180.0 - MATCH_DEG:
         raise log.error(135, "has its planes on the side of 0", offset, key=_KEY, value=text,
                         accepted="list the planes from 90 to 270")  # fmt: skip
     begins, ends = float(h[0] - first), float(h[-1] - last)
-    if name == "none" and begins <= MATCH_DEG and h[-1] > 180.0 + MATCH_DEG:
+    if symmetry == NONE and begins <= MATCH_DEG and h[-1] > 180.0 + MATCH_DEG:
         return  # an open circle is closed, or refused, by its angles
     needed = f"planes from {first:g} to {last:g} deg" if last else "plane 0"
     found = f"{h[0]:g} to {h[-1]:g} deg" if h.size > 1 else f"{h[0]:g} deg"

@@ -6,11 +6,13 @@ from scenelux.errors import LimitError
 from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
 from scenelux.photometry.digits import PLAIN_NUMBER, shortest, six_digits
 from scenelux.photometry.distribution import Opening
+from scenelux.photometry.edges import continued
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.measures import flux_lm
+from scenelux.photometry.symmetry import NONE, listed_planes, symmetry_of
+from scenelux.photometry.tm33.grid import SYMMETRIES
 from scenelux.photometry.tm33.names import HOUSING, KEYWORD_ELEMENTS, RATED, housing_metres
 from scenelux.photometry.tm33.own import keyword_lines, opening_lines, tilt_lines
-from scenelux.photometry.tm33.planes import listed
 from scenelux.photometry.tm33.tree import one_line
 from scenelux.photometry.tm33.words import holds, xml_text
 
@@ -121,10 +123,19 @@ def _emitter_lines(file: PhotometricFile, named: dict[str, str]) -> list[str]:
 
 
 def _intensity_lines(file: PhotometricFile) -> list[str]:
-    name, h, v, candela = listed(file.distribution)
+    kind = file.distribution.photometric_type
+    h, v, candela = continued(
+        kind, file.distribution.horizontal_deg, file.distribution.vertical_deg, file.distribution.candela
+    )
+    symmetry = symmetry_of(h, candela) if kind == "C" else NONE  # what one means for A and B is not confirmed
+    h, candela = listed_planes(symmetry, h, candela) if kind == "C" else (h, candela)
     if candela.size * _LEAST_POINT_BYTES > LARGEST_PHOTOMETRIC_BYTES:
         raise LimitError(f"are {candela.size}, too many for a file", key="the intensities", accepted=_ACCEPTED)
-    lines = ["<LuminousIntensity>", "<AbsolutePhotometry>true</AbsolutePhotometry>", f"<Symm>{name}</Symm>"]
+    lines = [
+        "<LuminousIntensity>",
+        "<AbsolutePhotometry>true</AbsolutePhotometry>",
+        f"<Symm>{SYMMETRIES[symmetry]}</Symm>",
+    ]
     counts = (("NumberMeasured", candela.size), ("NumberHorz", h.size), ("NumberVert", v.size))
     lines += ["<Multiplier>1</Multiplier>", *(f"<{key}>{count}</{key}>" for key, count in counts)]
     ends = [f'{shortest(angle)}">' for angle in v.tolist()]
