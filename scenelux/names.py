@@ -10,6 +10,7 @@ __all__ = [
     "INVENTED",
     "LARGEST_PHOTOMETRIC_BYTES",
     "LARGEST_SPECTRUM_BYTES",
+    "PHOTOMETRIC_ENDINGS",
     "WHITE_RANGE_K",
     "WHITE_WITH_CCT",
     "slug",
@@ -20,6 +21,9 @@ CALCULATED_FROM_BEAM = "calculated from a stated beam"
 
 INVENTED = "Invented"
 """How the keyword text of a photometric file begins that holds demonstration data."""
+
+PHOTOMETRIC_ENDINGS = (".ies", ".ldt", ".xml", ".csv", ".txt")
+"""Endings of photometric files; which format one has, its content tells."""
 
 LARGEST_PHOTOMETRIC_BYTES = 32_000_000
 LARGEST_SPECTRUM_BYTES = 1_000_000

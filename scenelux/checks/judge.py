@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -30,6 +30,9 @@ from scenelux.study.results import Statistics, VerdictRow
 from scenelux.units import figure
 
 __all__ = ["GazeSeries", "VerdictCounts", "counts", "judge_area", "judge_eye", "judge_value"]
+
+LEAST_LIGHT = "the data of a lamp are a lower limit there: more light may go to the eye"
+"""Why no upper limit can be met by lamps of which only the least light is known."""
 
 _SHOWN_UNIT = {"cd/m2": " cd/m2", "1": "", "%": " %"}
 
@@ -201,6 +204,8 @@ def judge_value(
 
 def _row(rule: Rule, subject: str, state: str, light: str, finding: _Finding, data_uncertainty: float) -> VerdictRow:
     better = margin(finding.value, rule.limit, rule.sense)
+    if math.isinf(data_uncertainty) and rule.sense == "at most" and better >= 0.0 and not finding.obstacle:
+        finding = replace(finding, obstacle=LEAST_LIGHT)
     inside = abs(better) < data_uncertainty * abs(finding.value)  # False for nan
     verdict: Literal["meets", "misses", "not assessed"] = (
         "not assessed" if finding.obstacle else "meets" if beats(finding.value, rule.limit, rule.sense) else "misses"
@@ -232,7 +237,9 @@ def _row(rule: Rule, subject: str, state: str, light: str, finding: _Finding, da
 
 def _because(rule: Rule, finding: _Finding, inside: bool, data_uncertainty: float) -> str:
     if finding.obstacle:
-        known = rule.source.status == "unconfirmed" and not math.isnan(finding.value + rule.limit)
+        known = (rule.source.status == "unconfirmed" or finding.obstacle == LEAST_LIGHT) and not math.isnan(
+            finding.value + rule.limit
+        )
         figures = f" ({_compared(rule, finding.value)})" if known else ""
         return f"Not assessed: {finding.obstacle}{figures}."
     parts = (_compared(rule, finding.value), *_beside(rule, finding.value), *finding.remarks)

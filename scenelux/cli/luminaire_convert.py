@@ -7,7 +7,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from scenelux.cli.options import Json, Quiet, print_json
+
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from scenelux.photometry import Converted, PhotometricFile, Target
     from scenelux.placement import LuminaireData
     from scenelux.scene.cards import Luminaire
@@ -25,11 +29,13 @@ def convert(
     edition: Annotated[str, typer.Option("--edition", help="Of LM-63: 2002 or 2019.")] = "2002",
     type_c: Annotated[bool, typer.Option("--type-c", help="Turn photometric types A and B into type C.")] = False,
     force: Annotated[bool, typer.Option("--force", help="Overwrite files that are already there.")] = False,
+    quiet: Quiet = False,
+    json: Json = False,
 ) -> None:
     """Write photometric data in another format, all factors in the intensities, and say what could not be kept.
 
-    A card is written beside the file where one was given, or where the photometric type changes: it holds the mounting
-    that keeps every direction where it was.
+    A card is written beside the file where one was given, or where the file alone would hang otherwise or lose its
+    mark of required values: name the card in a scene.
 
     Example: scenelux luminaire convert side-flood out/side-flood.ldt
     """
@@ -48,10 +54,33 @@ def convert(
         raise (error if error.file else error.at(value=file)) from None
     files = {out: done.data}
     turned = done.photometric_type != loaded.distribution.photometric_type
-    if turned or luminaire.card_file is not None:
+    if turned or _loses_basis(loaded, target) or luminaire.card_file is not None:
         files[out.with_suffix(".toml")] = _card(luminaire, loaded, done, out, target, turned).encode()
     write_all(files, force)
-    for sentence in done.notes:
+    _tell(list(files), (*done.notes, *_advice(luminaire, out, files, turned)), done.photometric_type, quiet, json)
+
+
+def _loses_basis(loaded: LuminaireData, target: Target) -> bool:
+    return target == "EULUMDAT" and loaded.file is not None and loaded.file.basis is not None
+
+
+def _advice(luminaire: Luminaire, out: Path, files: Collection[Path], turned: bool) -> tuple[str, ...]:
+    """What to do with the card that was written."""
+    said = []
+    if turned:
+        said.append(f"name {out.stem}.toml in a scene: {out.name} alone would hang turned")
+    if luminaire.card_file is None and len(files) > 1:
+        said.append(f'the card says kind = "{luminaire.card.kind}": correct it where the lamp is of another kind')
+    return tuple(said)
+
+
+def _tell(files: list[Path], notes: tuple[str, ...], photometric_type: str, quiet: bool, json: bool) -> None:
+    if json:
+        print_json({"files": [str(path) for path in files], "photometric_type": photometric_type, "notes": list(notes)})
+        return
+    if quiet:
+        return
+    for sentence in notes:
         typer.echo(f"note: {sentence}", err=True)
     for path in files:
         typer.echo(f"{path} written")
@@ -93,6 +122,8 @@ def _card(luminaire: Luminaire, loaded: LuminaireData, done: Converted, out: Pat
     table: dict[str, Any] = dict(luminaire.card_table) or _plain_card(luminaire)
     for key in ("beam", "opening", "lamp_set", "emitter", "spectrum", "face", "top"):
         table.pop(key, None)
+    if loaded.file is not None and loaded.file.basis is not None:
+        table["basis"] = loaded.file.basis
     if target in ("EULUMDAT", "H-V table"):
         table.pop("apply_tilt_table", None)
     table.update(file=out.name, sha256=sha256(done.data).hexdigest())

@@ -34,8 +34,9 @@ def look_at(name: str, folder: Path, tilt_deg: float = 0.0) -> tuple[Identity, S
         loaded, colour = load_luminaire(luminaire), colour_of(luminaire)
     except InputError as error:
         raise (error if error.file else error.at(value=name)) from None
+    source = loaded.file or loaded.distribution
     summary = summarise(
-        loaded.file or loaded.distribution, loaded.orientation, opening=loaded.opening, tilt_deg=tilt_deg
+        source, loaded.orientation, opening=loaded.opening, tilt_deg=tilt_deg, power_w=luminaire.card.power_w
     )
     return _identity(luminaire.name, luminaire.card, luminaire.card_file is not None, colour), summary
 
@@ -47,8 +48,9 @@ def _identity(name: str, card: Card, has_card: bool, colour: LampColour | None) 
     kind = card.kind if has_card else "kind not stated"
     off = (card.uncertainty.in_beam, card.uncertainty.outside_beam) if card.uncertainty else None
     return Identity(
-        name, card.name, kind, colour, card.data_class, said.title, said.status, card.power_w, _supply(card), off
-    )
+        name, card.name, kind, colour, card.data_class, said.title, said.status, card.power_w, _supply(card), off,
+        applies_tilt=card.apply_tilt_table, has_card=has_card,
+    )  # fmt: skip
 
 
 def _supply(card: Card) -> str:

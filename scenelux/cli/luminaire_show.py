@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -40,6 +40,7 @@ def show(
     from os.path import isdir
 
     tilt_deg = _angle_deg(tilt)
+    _check_picture(picture)
     if isdir(file):  # unlike Path.is_dir never an error, as for too long a name
         _show_folder(Path(file), tilt_deg, bool(at) or picture is not None, json)
         return
@@ -56,14 +57,37 @@ def show(
         typer.echo(f"{path} written")
 
 
+def _check_picture(path: Path | None) -> None:
+    """A picture never takes the place of a file that is none."""
+    from os.path import isfile
+
+    from scenelux.errors import UsageError
+
+    if path is None:
+        return
+    if path.suffix.lower() != ".png":
+        raise UsageError("does not end in .png", key="--picture", value=str(path), accepted="name a PNG file")
+    if isfile(path):
+        with path.open("rb") as file:
+            if file.read(4) != b"\x89PNG":
+                raise UsageError(
+                    "is there and is no picture", key="--picture", value=str(path), accepted="give another"
+                )
+
+
 def _angle_deg(text: str) -> float:
     """Degrees, with the unit or bare."""
+    from scenelux.errors import UsageError
     from scenelux.scene.quantities import parse_quantity
 
     try:
-        return parse_quantity(float(text), "angle")
+        tilt = parse_quantity(float(text), "angle")
     except ValueError:
-        return parse_quantity(text, "angle")
+        tilt = parse_quantity(text, "angle")
+    if not -90.0 <= tilt <= 90.0:
+        accepted = "give -90 deg (straight down) to 90 deg"
+        raise UsageError("is no tilt", key="--tilt", value=text, accepted=accepted)
+    return tilt
 
 
 def _show_folder(folder: Path, tilt_deg: float, has_other_options: bool, json: bool) -> None:
@@ -96,16 +120,34 @@ def _show_folder(folder: Path, tilt_deg: float, has_other_options: bool, json: b
         raise typer.Exit(2)
 
 
-def _intensity(summary: Summary, text: str) -> dict[str, float]:
+def _intensity(summary: Summary, text: str) -> dict[str, Any]:
     """A row of intensity: where, in the angles of the vehicle and of the data, and how much."""
     from scenelux.photometry import candela_in_vehicle_convention, own_angles
+    from scenelux.photometry.coverage import not_known
+    from scenelux.reports.luminaire import known_candela
 
     c, gamma = _direction(summary, text)
     candela = candela_in_vehicle_convention(summary.distribution, summary.orientation, c, gamma)
     h, v = own_angles(summary.distribution, summary.orientation, c, gamma)
-    own = {"H_deg": round(float(h), 9), "V_deg": round(float(v), 9)}
+    own = {"H_deg": round(float(h), 9) + 0.0, "V_deg": round(float(v), 9) + 0.0}
     kept = own if summary.distribution.photometric_type != "C" else {}
-    return {"C_deg": c, "gamma_deg": gamma, **kept, "cd": float(candela)}
+    unknown = bool(not_known(summary.distribution, summary.orientation, c, gamma))
+    return {"C_deg": c, "gamma_deg": gamma, **kept, **known_candela(None if unknown else float(candela))}
+
+
+def _at_point(summary: Summary, h_deg: float, v_deg: float) -> tuple[float, float]:
+    """C and gamma of a test point: in the data's own H and V, or for type C data as a lamp of a vehicle is turned.
+
+    That is type A about the beam axis, H to the right and V up as seen along it.
+    """
+    from scenelux.photometry import IntensityDistribution, default_orientation, vehicle_angles
+
+    if summary.distribution.photometric_type != "C":
+        found = vehicle_angles(summary.distribution, summary.orientation, h_deg, v_deg)
+    else:
+        front = IntensityDistribution("A", [-90, 90], [-90, 90], [[0, 0], [0, 0]])  # type: ignore[arg-type]
+        found = vehicle_angles(front, default_orientation("A"), h_deg, v_deg)
+    return float(found[0]), round(float(found[1]), 9)
 
 
 def _direction(summary: Summary, text: str) -> tuple[float, float]:
@@ -113,18 +155,16 @@ def _direction(summary: Summary, text: str) -> tuple[float, float]:
     from math import isfinite
 
     from scenelux.errors import UsageError
-    from scenelux.photometry import point_of, vehicle_angles
+    from scenelux.photometry import point_of
 
     try:
         c, gamma = (float(part) for part in text.split(","))
     except ValueError:
-        point = point_of(text) if summary.distribution.photometric_type != "C" else None
-        if point is not None:
-            found = vehicle_angles(summary.distribution, summary.orientation, *point)
-            return float(found[0]), round(float(found[1]), 9)
+        if (point := point_of(text)) is not None:
+            return _at_point(summary, *point)
         c = gamma = float("nan")
     if not (isfinite(c) and isfinite(gamma)):
-        accepted = "give C,gamma in degrees, such as 90,30, or of data of types A and B a test point, such as 5D-20R"
+        accepted = "give C,gamma in degrees, such as 90,30, or a test point, such as 5D-20R"
         raise UsageError("is not a pair of angles", key="--at", value=text, accepted=accepted)
     if not 0.0 <= gamma <= 180.0:
         accepted = "gamma runs from 0 deg (along the beam axis) to 180 deg, and C all around"
@@ -132,16 +172,17 @@ def _direction(summary: Summary, text: str) -> tuple[float, float]:
     return c, gamma
 
 
-def _print(identity: Identity, summary: Summary, intensities: list[dict[str, float]]) -> None:
+def _print(identity: Identity, summary: Summary, intensities: list[dict[str, Any]]) -> None:
     from scenelux.pictures.luminaire_facts import fact_rows
 
     for name, text in fact_rows(identity, summary):
         typer.echo(f"{name:13} {text}")
     for one in intensities:
         own = f", H {one['H_deg']:.4g}, V {one['V_deg']:.4g}" if "H_deg" in one else ""
-        typer.echo(
-            f"{'intensity':13} {one['cd']:.6g} cd at C {one['C_deg']:.5g}, gamma {one['gamma_deg']:.5g} deg{own}"
-        )
+        reason = f": {one['reason']}" if "reason" in one else ""
+        candela = f"{one['cd']:.6g} cd" if one["cd"] is not None else "not known"
+        at = f"C {one['C_deg']:.5g}, gamma {one['gamma_deg']:.5g} deg{own}"
+        typer.echo(f"{'intensity':13} {candela} at {at}{reason}")
 
 
 def _draw(identity: Identity, summary: Summary, path: Path) -> list[Path]:

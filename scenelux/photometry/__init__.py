@@ -16,10 +16,11 @@ from scenelux.photometry.eulumdat.read import read_eulumdat
 from scenelux.photometry.eulumdat.write import write_eulumdat
 from scenelux.photometry.faults import FileWarning
 from scenelux.photometry.file import Basis, Format, Generation, PhotometricFile, TestPoint
-from scenelux.photometry.formats import Neighbour, format_of, read_photometric
+from scenelux.photometry.formats import Neighbour, format_of, read_photometric, with_basis
 from scenelux.photometry.hv.notation import point_of
 from scenelux.photometry.hv.read import read_hv_table
 from scenelux.photometry.hv.write import write_hv_table
+from scenelux.photometry.intensities import lit_at_the_end
 from scenelux.photometry.lm63.convert import write_lm63_file
 from scenelux.photometry.lm63.read import read_lm63
 from scenelux.photometry.lm63.write import write_lm63
@@ -93,6 +94,7 @@ __all__ = [
     "flux_above_horizontal_lm",
     "flux_lm",
     "format_of",
+    "lit_at_the_end",
     "opening_in_lamp",
     "orientation_text",
     "own_angles",
@@ -112,6 +114,7 @@ __all__ = [
     "summarise",
     "to_type_c",
     "vehicle_angles",
+    "with_basis",
     "write_eulumdat",
     "write_hv_table",
     "write_lm63",

@@ -16,7 +16,7 @@ from scenelux.photometry.lm63.text import looks_like_lm63
 from scenelux.photometry.text import check_size, plain_bytes
 from scenelux.photometry.tm33.read import looks_like_tm33, read_tm33
 
-__all__ = ["Neighbour", "format_of", "read_photometric"]
+__all__ = ["Neighbour", "format_of", "read_photometric", "with_basis"]
 
 Neighbour = Callable[[str], bytes | None]
 """Gives the bytes of a file of this name beside the one that is read, or None."""
@@ -63,7 +63,9 @@ def read_photometric(
     neighbour : finds the tilt file that an LM-63 file may name.
     part : lamp set of an EULUMDAT file, emitter of a TM-33 file, counted from 1.
     """
-    return _with_basis(_read(data, name, neighbour, part))
+    file = _read(data, name, neighbour, part)
+    stated = file.text("_BASIS")
+    return with_basis(file, stated) if stated in get_args(Basis) else file  # type: ignore[arg-type]
 
 
 def _read(data: bytes, name: str, neighbour: Neighbour | None, part: int) -> PhotometricFile:
@@ -73,16 +75,20 @@ def _read(data: bytes, name: str, neighbour: Neighbour | None, part: int) -> Pho
     if kind == "TM-33":
         return read_tm33(data, name, emitter=part)
     if part != 1:
-        raise FaultLog(name).error(59, f"has no part {part}: {kind} files have one", accepted="leave the number out")
+        problem = f"has no part {part}: a file of the format {kind} is one lamp"
+        raise FaultLog(name).error(59, problem, accepted="leave the number out")
     return read_lm63(data, name, neighbour=neighbour) if kind == "LM-63" else read_hv_table(data, name)
 
 
-def _with_basis(file: PhotometricFile) -> PhotometricFile:
-    """A table of required values keeps its mark, and its warning, in the other formats: they carry it as a keyword."""
-    stated = file.text("_BASIS")
-    if file.basis is not None or stated not in get_args(Basis):
+def with_basis(file: PhotometricFile, basis: Basis) -> PhotometricFile:
+    """The file with the basis that is stated for it beside its values, and the warning that required ones carry.
+
+    Parameters
+    ----------
+    file : as read; one that states its own basis stays as it is.
+    basis : from a keyword that another format carries, or from a card.
+    """
+    if file.basis is not None:
         return file
-    warnings = file.warnings
-    if stated == "required minimum":
-        warnings = (*warnings, FileWarning(163, None, REQUIRED_MINIMUM))
-    return replace(file, basis="required minimum" if stated == "required minimum" else "measured", warnings=warnings)
+    required = (FileWarning(163, None, REQUIRED_MINIMUM),) if basis == "required minimum" else ()
+    return replace(file, basis=basis, warnings=(*file.warnings, *required))

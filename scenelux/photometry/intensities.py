@@ -13,7 +13,10 @@ from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.limits import LARGEST_CANDELA
 from scenelux.photometry.measures import flux_lm
 
-__all__ = ["Places", "check_intensities", "clean_intensities"]
+__all__ = ["BRIGHT_EDGE", "Places", "check_intensities", "clean_intensities", "lit_at_the_end"]
+
+BRIGHT_EDGE = 0.02
+"""Share of the peak above which the end of a table is lit."""
 
 Array = NDArray[np.float64]
 Keywords = tuple[tuple[str, str], ...]
@@ -108,7 +111,7 @@ def _check_edges(distribution: IntensityDistribution, log: FaultLog, places: Pla
     if distribution.photometric_type != "C" or highest == 0.0:
         return
     for at in (0, -1):
-        if v[at] == 90.0 and (edge := float(candela[:, at].max())) > 0.02 * highest:
+        if v[at] == 90.0 and (edge := float(candela[:, at].max())) > BRIGHT_EDGE * highest:
             told = f"the table stops at 90 deg with {100 * edge / highest:.0f} % of the peak"
             log.warn(40, told, places.vertical_angles)
         if v[at] in (0.0, 180.0) and np.ptp(candela[:, at]) > 0.02 * highest:
@@ -136,7 +139,24 @@ def _check_radiant(keywords: Keywords, log: FaultLog, places: Places) -> None:
     for index, (key, text) in enumerate(keywords):
         found, at = _RADIANT.search(text), places.of_keyword(index)
         if found and "UNIT" in key:
-            raise log.error(54, "says that the data are radiant, not luminous", at, key=key, value=text)
+            raise log.error(54, "says that the data are radiant, not luminous", at, key=key, value=text,
+                            accepted="give luminous intensities, in candela")  # fmt: skip
         if found:
             told = f'the text "{" ".join(found[0].split())}" suggests radiant data: check that the values are candelas'
             log.warn(54, told, at)
+
+
+def lit_at_the_end(distribution: IntensityDistribution) -> bool:
+    """Whether a table stops short of all directions while the lamp still gives more than 2 % of its peak there.
+
+    Parameters
+    ----------
+    distribution : of any type. Types A and B are expected to cover the front half, type C gamma 0 to 180.
+    """
+    candela, v, h = distribution.candela, distribution.vertical_deg, distribution.horizontal_deg
+    least = BRIGHT_EDGE * float(candela.max())
+    low, high = (0.0, 180.0) if distribution.photometric_type == "C" else (-90.0, 90.0)
+    ends = [(v[0] > low, candela[:, 0]), (v[-1] < high, candela[:, -1])]
+    if distribution.photometric_type != "C":
+        ends += [(h[0] > low, candela[0]), (h[-1] < high, candela[-1])]
+    return any(bool(short) and float(edge.max()) > least for short, edge in ends)

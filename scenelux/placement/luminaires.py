@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from scenelux.photometry import (
     PolarTable,
     TiltTable,
     flux_lm,
+    lit_at_the_end,
     opening_in_lamp,
     parse_orientation,
     peak,
@@ -26,6 +27,7 @@ from scenelux.photometry import (
     read_photometric,
     sample,
     stated_opening,
+    with_basis,
 )
 from scenelux.scene.cards import Beam, Card, Luminaire
 
@@ -70,6 +72,13 @@ class LuminaireData:
     file: PhotometricFile | None = None
     tilt_table: TiltTable | None = None
     uncertainty: tuple[float, float] | None = None
+
+    @property
+    def bright_where_unknown(self) -> bool:
+        """More light may leave the lamp outside its beam than its data say: required values, or data that end lit."""
+        if self.file is None:
+            return False
+        return self.file.basis == "required minimum" or lit_at_the_end(self.distribution)
 
     @property
     def data_words(self) -> str:
@@ -130,7 +139,7 @@ def _file(luminaire: Luminaire) -> PhotometricFile | None:
         raise DocumentError(
             "is not what the file says", key="basis", value=card.basis, accepted=f"it says {file.basis}"
         )
-    return replace(file, basis=file.basis or card.basis)
+    return with_basis(file, card.basis) if card.basis is not None else file
 
 
 def _stated(card: Card) -> tuple[IntensityDistribution, Opening]:

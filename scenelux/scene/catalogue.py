@@ -6,10 +6,17 @@ import hashlib
 import os
 import re
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from pathlib import Path
 
 from scenelux.errors import DocumentError
-from scenelux.names import CALCULATED_FROM_BEAM, INVENTED, LARGEST_PHOTOMETRIC_BYTES, LARGEST_SPECTRUM_BYTES
+from scenelux.names import (
+    CALCULATED_FROM_BEAM,
+    INVENTED,
+    LARGEST_PHOTOMETRIC_BYTES,
+    LARGEST_SPECTRUM_BYTES,
+    PHOTOMETRIC_ENDINGS,
+)
 from scenelux.scene.cards import CARD_FORMAT, Card, CardSource, DataClass, Input, Luminaire
 from scenelux.scene.document import Document, read_document, read_limited
 from scenelux.scene.problems import validated
@@ -30,9 +37,6 @@ __all__ = [
 
 LARGEST_CARD_BYTES = 100_000
 _HEAD_BYTES = 20_000  # of a photometric file, where its keywords stand
-
-_PHOTOMETRIC = (".ies", ".ldt", ".xml", ".csv", ".txt")
-"""Endings of files that a lamp may name without a card; which format it is, the content tells."""
 
 _TILT_FILE = re.compile(rb"(?:\A|[\r\n])TILT=([^\r\n/\\]+)")
 LARGEST_TILT_BYTES = 1_000_000
@@ -136,16 +140,18 @@ class Catalogue:
     def _path(self, name: str) -> Path:
         if not name.isprintable():
             raise DocumentError("is not a name of a file")
-        if name.endswith(".toml") or name.lower().endswith(_PHOTOMETRIC):
+        if name.lower().endswith((".toml", *PHOTOMETRIC_ENDINGS)):
             path = self.folders[0] / name
             if os.path.isfile(path):  # unlike Path.is_file never an error, as for too long a name
                 return path
-            raise DocumentError("is not a file", accepted="give a path from the folder of the scene")
+            raise DocumentError("is not a file", accepted=_beside(path))
         for folder in self.folders:
             if os.path.isfile(folder / f"{name}.toml"):
                 return folder / f"{name}.toml"
         if os.path.isfile(self.folders[0] / name):  # a photometric file of any name
             return self.folders[0] / name
+        if os.path.isdir(self.folders[0] / name):
+            raise DocumentError("is a folder", accepted="name a card or a photometric file in it")
         raise DocumentError("is not a luminaire", accepted=near(name, self.names()))
 
 
@@ -163,7 +169,7 @@ def luminaires_in(folder: Path) -> list[str]:
         if CARD_FORMAT in text:
             cards.append(path.stem)
             named.update(re.findall(r"""^(?:file|spectrum)\s*=\s*["'](.+?)["']""", text, re.MULTILINE))
-    files = (path.name for path in folder.iterdir() if path.suffix.lower() in _PHOTOMETRIC and path.is_file())
+    files = (path.name for path in folder.iterdir() if path.suffix.lower() in PHOTOMETRIC_ENDINGS and path.is_file())
     return sorted([*cards, *(name for name in files if name not in named)])
 
 
@@ -231,11 +237,21 @@ def _with_tilt_file(path: Path, home: Path, data: bytes) -> tuple[tuple[Input, .
     return (*read, recorded(beside, home, tilt)), ((name, tilt),)
 
 
+def _beside(path: Path) -> str:
+    """What to give in place of a file that is not there: one of nearly the same name, or a path."""
+    if os.path.isdir(path.parent):
+        found = get_close_matches(path.name, sorted(os.listdir(path.parent)), n=1, cutoff=0.75)
+        if found:
+            return f'did you mean "{path.parent.joinpath(found[0]).name}"'
+    return f"paths start at the folder {shown_name(path.parent)}"
+
+
 def _without_card(name: str, path: Path, home: Path) -> Luminaire:
     shown = shown_name(path)
     data = read_limited(path, shown, LARGEST_PHOTOMETRIC_BYTES, "a photometric file")
     head = data[:_HEAD_BYTES].replace(b"\0", b"").partition(b"TILT=")[0].decode("latin-1")
-    invented = re.search(rf"(?:^|[\]>#:])[ \t]*{INVENTED}\b", head, re.MULTILINE | re.IGNORECASE)
+    marks = rf"(?:^|[\]>])[ \t]*{INVENTED}\b|^#[^:\r\n]*:[ \t]*{INVENTED}\b|^#[ \t]*status:[ \t]*(?i:{INVENTED})\b"
+    invented = re.search(marks, head, re.MULTILINE)
     source = CardSource(title=f"Photometric file {path.name}, no card", status="invented" if invented else "own")
     data_class: DataClass = "fitted from several figures" if CALCULATED_FROM_BEAM in head else "measured file"
     card = Card(format="scenelux luminaire 1", name=path.stem, kind="work", file=path.name,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scenelux.errors import DocumentError, InputError, LimitError
+from scenelux.names import PHOTOMETRIC_ENDINGS
 from scenelux.scene.positions import KeyPath, Place, TooDeep, find_places, path_text
 
 __all__ = ["LARGEST_BYTES", "Document", "Written", "read_document", "read_limited"]
@@ -128,6 +129,11 @@ def read_document(data: bytes, shown: str) -> Document:
     data : UTF-8 text.
     shown : name of the file in messages.
     """
+    if shown.lower().endswith(PHOTOMETRIC_ENDINGS):
+        raise DocumentError(
+            "is named as a photometric file is", file=shown,
+            accepted=f"scenes and cards end in .toml; look at lamp data with: scenelux luminaire show {shown}",
+        )  # fmt: skip
     try:
         text = data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:

@@ -85,19 +85,27 @@ def _counted(placed: PlacedScene, rule: Rule) -> NDArray[np.bool_]:
     return np.array([lamp.luminaire.kind not in rule.not_counted for lamp in placed.placed_lamps])
 
 
-def uncertainty_of(placed: PlacedScene, *, at_eyes: bool = False) -> float:
-    """The largest uncertainty among the luminaires of the scene, as a share.
+def uncertainty_of(placed: PlacedScene, level: Array | None = None, *, at_eyes: bool = False) -> float:
+    """The largest uncertainty among the luminaires that are on, as a share; no bound where data are a lower limit.
 
     Parameters
     ----------
     placed : the scene.
+    level : (lamps,) level of each lamp; without it, or where none is on, all count.
     at_eyes : outside the beams, where the light of glare leaves the lamps; else in them.
     """
-    return max(_uncertainty(lamp.luminaire, at_eyes) for lamp in placed.placed_lamps)
+    on = [lamp for lamp, one in zip(placed.placed_lamps, _levels(placed, level), strict=True) if one > 0.0]
+    return max(_uncertainty(lamp.luminaire, at_eyes) for lamp in on or placed.placed_lamps)
+
+
+def _levels(placed: PlacedScene, level: Array | None) -> Array:
+    return np.ones(len(placed.placed_lamps)) if level is None else level
 
 
 def _uncertainty(luminaire: LuminaireData, at_eyes: bool) -> float:
-    """What the card states, or else what its data class stands for."""
+    """What the card states, or else what its data class stands for; no bound at eyes where light may be unknown."""
+    if at_eyes and luminaire.bright_where_unknown:
+        return math.inf
     if luminaire.uncertainty is not None:
         return luminaire.uncertainty[1 if at_eyes else 0]
     return DATA_UNCERTAINTY["fitted from one figure" if luminaire.status == "invented" else luminaire.data_class]
@@ -119,19 +127,20 @@ def verdicts(
     areas, eyes : what was found for them.
     levels : (state, light) -> (lamps,) level of each lamp.
     """
-    scene, share, eye_share = placed.scene, uncertainty_of(placed), uncertainty_of(placed, at_eyes=True)
+    scene = placed.scene
+    shares = {case: uncertainty_of(placed, level, at_eyes=True) for case, level in levels.items()}
     by_area = {points.area.id: (points, result) for points, result in areas}
     by_eye = {eye.eye_id: eye for eye in eyes}
     rows: list[VerdictRow] = []
     for rule, criterion in zip(rules, scene.criteria, strict=True):
         cases = [(s, w) for s in criterion.states or scene.states for w in criterion.light or scene.light]
         if criterion.area:
-            rows += _on_area(placed, rule, by_area[criterion.area], cases, levels, share)
+            rows += _on_area(placed, rule, by_area[criterion.area], cases, levels)
         elif criterion.eye:
-            rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, eye_share)
+            rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, shares)
         else:
             rows += [
-                judge_value(rule, subject="lamps", state=s, light=w, value=float("nan"), data_uncertainty=share)
+                judge_value(rule, subject="lamps", state=s, light=w, value=float("nan"), data_uncertainty=0.0)
                 for s, w in cases
             ]
     return tuple(rows)
@@ -139,7 +148,7 @@ def verdicts(
 
 def _on_area(
     placed: PlacedScene, rule: Rule, area: tuple[AreaPoints, AreaResult], cases: Iterable[tuple[str, str]],
-    levels: Levels, share: float,
+    levels: Levels,
 ) -> list[VerdictRow]:  # fmt: skip
     points, result = area
     place, counted = area_place(placed, points), _counted(placed, rule)
@@ -159,7 +168,7 @@ def _on_area(
                 initial=initial,
                 state=case[0],
                 light=case[1],
-                data_uncertainty=share,
+                data_uncertainty=uncertainty_of(placed, levels[case]),
                 not_counted=left_out,
             )
         )
@@ -180,7 +189,11 @@ def _statistics(
 
 
 def _on_eye(
-    rule: Rule, eye: EyeResult, judged: Sequence[str] | None, cases: Iterable[tuple[str, str]], share: float
+    rule: Rule,
+    eye: EyeResult,
+    judged: Sequence[str] | None,
+    cases: Iterable[tuple[str, str]],
+    shares: Mapping[tuple[str, str], float],
 ) -> list[VerdictRow]:
     """Verdicts on an eye by the gazes that the criterion names, or by all; the others are told beside."""
     rows = []
@@ -201,7 +214,7 @@ def _on_eye(
                 form=eye.headline_form,
                 road_luminance_cd_m2=entries[0].road_luminance_cd_m2,
                 points_m=eye.points_m,
-                data_uncertainty=share,
+                data_uncertainty=shares[case],
             )
         )
     return rows

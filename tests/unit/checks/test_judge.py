@@ -341,3 +341,16 @@ def test_verdict_margin_and_uncertainty_agree(value: float, limit: float, sense:
     assert close or (row.margin > 0) == (row.verdict == "meets")
     assert row.inside_uncertainty == (abs(row.margin) < 0.1 * value)
     assert row.because.endswith("(10 %).") == row.inside_uncertainty
+
+
+def test_no_upper_limit_is_met_by_lamps_of_which_only_the_least_light_is_known() -> None:
+    """Where data are a lower limit a miss is certain, and nothing is ever met."""
+    rule = own("veiling luminance", "maximum", "at most", 0.3, "cd/m2")
+    veils = {"road": [0.01] * len(POINTS)}
+    known, least = on_eye(rule, veils), on_eye(rule, veils, data_uncertainty=math.inf)
+    assert known.verdict == "meets" and least.verdict == "not assessed"
+    assert least.because == (
+        "Not assessed: the data of a lamp are a lower limit there: more light may go to the eye "
+        "(largest veiling luminance 0.01 cd/m2 against at most 0.3 cd/m2)."
+    )
+    assert on_eye(rule, {"road": [0.9] * len(POINTS)}, data_uncertainty=math.inf).verdict == "misses"

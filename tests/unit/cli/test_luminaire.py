@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -120,7 +121,9 @@ def test_picture(tmp_path: Path) -> None:
         (("show", "a" * 300), "is not a luminaire"),
         (("show", "a" * 300 + ".ies"), "is not a file"),
         (("show", "a/" * 3000 + "b.toml"), "is not a file"),
-        (("show", "side-flood", "--picture", "a" * 300), "cannot be written"),
+        (("show", "side-flood", "--picture", "a" * 300 + ".png"), "cannot be written"),
+        (("show", "side-flood", "--picture", "a.jpg"), "does not end in .png"),
+        (("show", "side-flood", "--tilt", "-3500 deg"), "straight down"),
         (("make", ".", "--from", "no-list.toml", "--beam", "flat-top"), "takes no figures"),
     ],
 )
@@ -210,7 +213,12 @@ def test_intensity_at_a_test_point_and_at_the_same_direction() -> None:
     assert rows[0]["cd"] == pytest.approx(148) and (rows[0]["H_deg"], rows[0]["V_deg"]) == (-10, 5)
     again = json.loads(ask("show", "warning-red", "--at", f"{rows[0]['C_deg']},{rows[0]['gamma_deg']}", "--json"))
     assert again["intensity"][0]["cd"] == pytest.approx(148)
-    assert "is not a pair of angles" in refused("show", "tail-flood-round", "--at", "5U-10L")
+    row = json.loads(ask("show", "tail-flood-round", "--at", "5U-10L", "--json"))["intensity"][0]
+    assert set(row) == {"C_deg", "gamma_deg", "cd"}  # type C: H and V as a lamp of a vehicle is turned, type A
+    assert math.cos(math.radians(row["gamma_deg"])) == pytest.approx(
+        math.cos(math.radians(10)) * math.cos(math.radians(5))
+    )
+    assert 90 < row["C_deg"] < 180  # up and to the left
 
 
 def test_a_folder_is_one_table_and_what_cannot_be_read_is_told(tmp_path: Path) -> None:
@@ -254,3 +262,18 @@ def test_colour_outside_its_region_is_told(tmp_path: Path) -> None:
 def test_picture_of_points(tmp_path: Path) -> None:
     ask("show", "warning-red", "--picture", str(tmp_path / "red.png"))
     assert {path.name for path in tmp_path.iterdir()} == {"red.png", "red-points.png"}
+
+
+def test_a_picture_takes_the_place_of_no_other_file(tmp_path: Path) -> None:
+    path = tmp_path / "supplier.png"
+    path.write_bytes(b"IESNA91")
+    assert "is there and is no picture" in refused("show", "side-flood", "--picture", str(path))
+    assert path.read_bytes() == b"IESNA91"
+    ask("show", "side-flood", "--picture", str(tmp_path / "a.png"))
+    ask("show", "side-flood", "--picture", str(tmp_path / "a.png"))
+
+
+def test_what_may_have_been_meant(tmp_path: Path) -> None:
+    (tmp_path / "old1991.ies").write_bytes((shipped("luminaires") / "side-flood.ies").read_bytes())
+    assert 'did you mean "old1991.ies"' in refused("show", str(tmp_path / "old1919.ies"))
+    assert "is a folder" in refused("convert", str(tmp_path), "x.ies")

@@ -153,7 +153,10 @@ def test_a_required_minimum_keeps_its_mark(tmp_path: Path) -> None:
         out = tmp_path / f"least-too{ending}"
         run("convert", str(tmp_path / "least.csv"), str(out))
         assert read(out).basis == "required minimum" and 163 in {one.code for one in read(out).warnings}
-    assert "(required minimum)" in run("convert", str(tmp_path / "least.csv"), str(tmp_path / "least.ldt"))[1]
+    said, notes = run("convert", str(tmp_path / "least.csv"), str(tmp_path / "least.ldt"))
+    assert "(required minimum)" in notes and "name least.toml in a scene" in notes and "least.toml" in said
+    found = json.loads(run("show", str(tmp_path / "least.toml"), "--json")[0])
+    assert found["basis"] == "required minimum" and 163 in {one["code"] for one in found["warnings"]}
 
 
 def test_factors_are_baked_once(tmp_path: Path) -> None:
@@ -207,3 +210,27 @@ def test_directions_keep_their_intensity(tmp_path: Path) -> None:
     d = direction("C", *np.meshgrid(np.arange(0, 360, 7.3), np.arange(0, 89, 3.1)))
     assert other.photometric_type == "C" and angles("C", d)[1].max() < 90
     np.testing.assert_allclose(other.intensity(d), one.intensity(d), atol=0.005 * one.candela.max())
+
+
+def test_a_table_that_was_padded_for_another_format_comes_back_as_it_was(tmp_path: Path) -> None:
+    (tmp_path / "t.csv").write_text("# basis: measured\nH,V,cd\n0,0,300\n-5,0,200\n5,0,200\n0,5,100\n0,-5,90\n")
+    run("convert", str(tmp_path / "t.csv"), str(tmp_path / "t.ies"))
+    run("convert", str(tmp_path / "t.ies"), str(tmp_path / "back.csv"))
+    back = read(tmp_path / "back.csv")
+    assert back.distribution.horizontal_deg.tolist() == [-5, 0, 5] == back.distribution.vertical_deg.tolist()
+    assert back.distribution.candela_at(0, 0) == 300 and 39 in {one.code for one in back.warnings}
+
+
+def test_what_a_table_of_points_cannot_hold_is_told(tmp_path: Path) -> None:
+    numbers = "1 1000 1 3 3 3 2 .3 .2 0\n1 1 20\n-90 0 90\n-90 0 90\n0 0 0\n0 50 0\n0 0 0\n"
+    (tmp_path / "f.ies").write_text(f"IESNA:LM-63-2002\n[TEST] t\nTILT=NONE\n{numbers}")
+    _, notes = run("convert", str(tmp_path / "f.ies"), str(tmp_path / "f.csv"))
+    assert "has no place for: rated lumens, input watts, luminous opening" in notes
+
+
+def test_quiet_and_json(tmp_path: Path) -> None:
+    assert run("convert", "side-flood", str(tmp_path / "a.ldt"), "--quiet") == ("", "")
+    said, notes = run("convert", "side-flood", str(tmp_path / "b.ldt"), "--json")
+    found = json.loads(said)
+    assert notes == "" and found["photometric_type"] == "C" and len(found["files"]) == 2
+    assert any("would hang turned" in note for note in found["notes"])

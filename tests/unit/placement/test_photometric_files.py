@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from scenelux.errors import InputError
@@ -123,6 +125,7 @@ def test_what_cannot_be_applied_is_refused(tmp_path: Path) -> None:
 
 def test_required_values_are_told_wherever_the_data_class_is(tmp_path: Path) -> None:
     from scenelux.study.drawings import luminaire_facts
+    from scenelux.study.verdicts import uncertainty_of
 
     (tmp_path / "lamp.csv").write_text("# basis: required minimum\nH,V,cd\n0,0,300\n-9,0,20\n9,0,20\n0,5,10\n0,-5,9\n")
     card = CARD.replace("lamp.ies", "lamp.csv").format(apply="false")
@@ -132,6 +135,8 @@ def test_required_values_are_told_wherever_the_data_class_is(tmp_path: Path) -> 
     facts = luminaire_facts([one])[0]
     assert facts.data_class == "measured file, required minimum"
     assert any("glare is understated" in note for note in one.notes)
+    assert uncertainty_of(one) == 0.1 and uncertainty_of(one, at_eyes=True) == math.inf
+    assert uncertainty_of(one, np.zeros(1), at_eyes=True) == math.inf  # nothing on: all count
     (tmp_path / "lamp.toml").write_text(card.replace("apply_tilt_table = false", 'basis = "measured"'))
     with pytest.raises(InputError, match="is not what the file says"):
         place(read_scene(tmp_path / "scene.toml"))
