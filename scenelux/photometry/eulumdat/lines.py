@@ -99,7 +99,7 @@ class Lines:
         """Takes a whole number, which may be written as 3.0 but not with an exponent."""
         value, offset = self.number(field), self.offsets[field.name]
         token = self._line_at(offset).strip(_BLANK)
-        accepted = "give a whole number"
+        accepted = "give digits only"
         if not PLAIN_NUMBER.fullmatch(token.replace(b",", b".")):
             raise self._log.error(20, "is not a whole number written plainly", offset, key=field.key,
                                   value=_shown(token), accepted=accepted)  # fmt: skip

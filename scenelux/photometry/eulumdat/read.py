@@ -102,7 +102,7 @@ def _factors(head: Head, chosen: LampSet, lines: Lines, log: FaultLog) -> Factor
         log.warn(113, f"the conversion factor {conversion:g} is applied; programs disagree about it", conversion_at)
     if abs(chosen.numbers["number of lamps"]) > MOST_LAMPS:
         raise log.error(22, "is too large", chosen.offset, key="number of lamps (field 26a)",
-                        value=f"{chosen.numbers['number of lamps']:g}", accepted=f"give 1 to {MOST_LAMPS}")  # fmt: skip
+                        value=int(chosen.numbers["number of lamps"]), accepted=f"give 1 to {MOST_LAMPS}")  # fmt: skip
     if chosen.numbers["number of lamps"] == 0.0:
         log.warn(104, "the number of lamps is 0", chosen.offset)
     return ("lamp flux in 1000 lm", flux / 1000.0), ("conversion factor", conversion)
@@ -196,7 +196,7 @@ def _opening(numbers: dict[str, float], lines: Lines, log: FaultLog) -> Opening:
     length, width, *heights = sizes
     height = max(heights)
     if min(heights) != height:
-        log.warn(116, f"the luminous heights at C0, C90, C180 and C270 differ, {1000 * height:g} mm is used",
+        log.warn(116, f"the luminous heights at C0, C90, C180 and C270 differ, read as the largest, {1000 * height:g} mm",
                  lines.offsets[names[2]])  # fmt: skip
     if length > 0.0 and width == 0.0:
         return Opening("ellipse", length, length, height, "vertical cylinder" if height else "circle")

@@ -103,7 +103,12 @@ class Rows:
         """Lines with cells; where a row may begin, blank lines and comments are left out."""
         ends, returns, pairs = (self.body.count(end) for end in (b"\n", b"\r", b"\r\n"))
         if ends + returns - pairs > MOST_LINES:
-            raise self.log.error(57, f"has more than {MOST_LINES} lines", key="the table", accepted="leave some out")
+            raise self.log.error(
+                57,
+                f"has more than {MOST_LINES} lines",
+                key="the table",
+                accepted="leave out blank ones, or give a grid",
+            )
         encoding = "ascii" if self.body.isascii() else _encoding(self.body, self.log)
         text = io.TextIOWrapper(io.BytesIO(self.body), encoding=encoding, errors="replace", newline=None)
         for self._read, line in enumerate(text, 1):

@@ -71,7 +71,9 @@ def read_grid(first: Row, lines: Iterator[Row], rows: Rows, log: FaultLog) -> Ta
     where: list[Row] = []
     for row in lines:
         if (len(below) + 1) * head.size > GRID_LIMIT:
-            raise log.error(57, "has more than 4 million nodes", rows.offset(row.line), key="grid")
+            raise log.error(
+                57, "has more than 4 million nodes", rows.offset(row.line), key="grid", accepted="leave angles out"
+            )
         if len(below) == WIDEST_ROW:
             raise log.error(57, f"has more than {WIDEST_ROW} rows", rows.offset(row.line), key="grid",
                             accepted="leave angles out")  # fmt: skip

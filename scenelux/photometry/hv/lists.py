@@ -172,7 +172,7 @@ def _gathered(h: Array, v: Array, value: Array, kept: Sequence[Row], layout: _La
                               "write equal angles alike")  # fmt: skip
     if angles_h.size * angles_v.size > GRID_LIMIT:
         raise cells.log.error(57, f"lie on a grid of {angles_h.size} x {angles_v.size} angles", key="points",
-                              accepted="their grid may have 4 million nodes")  # fmt: skip
+                              accepted="their grid may have 4 million nodes at most")  # fmt: skip
     grid = np.full((angles_h.size, angles_v.size), np.nan)
     rows = np.zeros(grid.shape, np.int32)
     grid[i, j], rows[i, j] = value, np.arange(h.size)

@@ -136,7 +136,8 @@ def _factors(table: Table, said: Metadata, log: FaultLog) -> tuple[tuple[str, fl
     if table.unit is not None and said.unit is not None:
         same_name = table.unit.name == said.unit.name
         if not same_name or (table.unit.distance_m or said.unit.distance_m) != said.unit.distance_m:
-            raise log.error(151, "is not the one of the header", key="unit", accepted="state one unit")
+            raise log.error(151, f"is not the {table.unit.name} of the header", key="unit", value=said.unit.name,
+                            accepted="state one unit")  # fmt: skip
     unit = said.unit or table.unit or Unit("cd")
     if unit.name == "lx" and unit.distance_m is None:
         raise log.error(151, "is lux at no stated distance", key="unit", accepted='add a line "# unit: lx at 25 m"')

@@ -140,10 +140,12 @@ class NumberStream:
         self._need(key, 1)
         token, offset = self.peek(), self.offset()
         if NUMBER.fullmatch(token) and not PLAIN_NUMBER.fullmatch(token):
-            raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=shown(token))
+            raise self._log.error(20, "is not a whole number written plainly", offset, key=key, value=shown(token),
+                                  accepted="give digits only")  # fmt: skip
         value = self.real(key)
         if value != int(value):
-            raise self._log.error(21, "is not a whole number", offset, key=key, value=shown(token))
+            raise self._log.error(21, "is not a whole number", offset, key=key, value=shown(token),
+                                  accepted="give digits only")  # fmt: skip
         return int(value)
 
     def reals(self, key: str, count: int) -> Array:
@@ -158,9 +160,9 @@ class NumberStream:
 
     def _need(self, key: str, count: int) -> None:
         if self.left < count:
-            short = "is missing, the file ends here" if count == 1 else "end here"
-            found = f"{short}: expected {count}, found {self.left}"
-            raise self._log.error(24, found, self.offset(), key=key)
+            several = f"are too few: expected {count}, found {self.left} to the end of the file"
+            problem = "is missing: the file ends here" if count == 1 else several
+            raise self._log.error(24, problem, self.offset(), key=key)
 
     def _block(self, key: str, count: int) -> Array:
         last = self.position + count - 1
@@ -182,7 +184,8 @@ class NumberStream:
             self._log.warn(20, "numbers are written with exponents", self.offset())
         if not np.isfinite(values).all():
             at = self.position + int(np.flatnonzero(~np.isfinite(values))[0])
-            raise self._log.error(22, "is too large", self.offset(at), key=key, value=shown(self.peek(at)))
+            raise self._log.error(22, "is too large", self.offset(at), key=key, value=shown(self.peek(at)),
+                                  accepted="give digits with a decimal point")  # fmt: skip
         return values
 
     def _misfit(self, key: str, count: int) -> Exception:
@@ -201,11 +204,13 @@ def _what_is_wrong(token: bytes) -> tuple[int, str, str | None]:
         return 22, f"has more than {LONGEST_NUMBER} characters", "give digits with a decimal point"
     if SPECIAL_NUMBER.fullmatch(token):
         return 22, "is not a number of the format", "give digits with a decimal point"
+    if re.fullmatch(rb"[.+-]+", token):
+        return 22, "is not a number", "give digits with a decimal point"
     if re.fullmatch(rb"[0-9.+-]+", token):
         return 23, "runs numbers together", "put a blank between numbers"
     if token.upper().startswith((b"[BLOCK", b"[ENDBLOCK")):
         return 56, "begins another luminaire before this one has all its numbers", "give one file for each luminaire"
-    return 27, "stands where a number belongs", None
+    return 27, "stands where a number belongs", "give digits with a decimal point"
 
 
 def _token_starts(body: bytes, start: int, end: int) -> tuple[NDArray[np.int32], int]:

@@ -125,7 +125,7 @@ def _factors(header: Header, records: Records, log: FaultLog) -> tuple[tuple[str
     _check_field_12(header, records, log)
     for key, value in found:
         if value < 0.0:
-            raise log.error(61, "is negative", at[key], key=key, value=f"{value:g}")
+            raise log.error(61, "is negative", at[key], key=key, value=f"{value:g}", accepted="give a factor from 0 up")
         if value == 0.0:
             log.warn(61, f"the {key} is 0: the lamp is dark", at[key])
     return tuple(found)
@@ -152,7 +152,9 @@ def _generation(header: Header, records: Records, log: FaultLog) -> Generation |
 def _rated_flux(records: Records, log: FaultLog) -> float | None:
     """Rated flux of all lamps [lm]; None with absolute photometry."""
     if abs(records.lamps) > MOST_LAMPS or abs(records.lamps) * records.lumens > _LARGEST_FLUX_LM:
-        raise log.error(22, "are too large", records.places["number of lamps"], key="number and lumens of lamps")
+        raise log.error(22, "are too large", records.places["number of lamps"], key="number and lumens of lamps",
+                        value=f"{records.lamps:g} x {records.lumens:g} lm",
+                        accepted=f"give at most {MOST_LAMPS} lamps and {_LARGEST_FLUX_LM:g} lm in all")  # fmt: skip
     if records.lumens < 0.0:
         if records.lumens != -1.0:
             told = f"lumens per lamp are {records.lumens:g}, read as -1, absolute photometry"

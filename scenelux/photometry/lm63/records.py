@@ -77,7 +77,8 @@ def read_records(body: bytes, start: int, tilted: bool, log: FaultLog) -> tuple[
         places[key], token = stream.offset(), stream.peek()
         value = stream.real(key)
         if abs(value) > LARGEST_NUMBER:
-            raise log.error(22, "is too large", places[key], key=key, value=shown(token))
+            raise log.error(22, "is too large", places[key], key=key, value=shown(token),
+                            accepted=f"give at most {LARGEST_NUMBER:g}")  # fmt: skip
         return value
 
     lamps, lumens, multiplier = whole("number of lamps"), real("lumens per lamp"), real("multiplier")

@@ -130,7 +130,8 @@ def _lines(head: bytes, log: FaultLog) -> list[tuple[int, str]]:
     found: list[tuple[int, str]] = []
     for match in _LINE.finditer(head):
         if len(found) == _HEAD_LINES:
-            raise log.error(57, f"has more than {_HEAD_LINES} lines before TILT=", match.start())
+            raise log.error(57, f"has more than {_HEAD_LINES} lines before TILT=", match.start(),
+                            accepted="leave some keywords out")  # fmt: skip
         text = match[0].decode(_ENCODINGS[name], errors="replace").rstrip()
         if not text.isascii():
             log.warn(29, f"text beyond plain ASCII is read as {name}", match.start())
@@ -177,6 +178,6 @@ def _check_keywords(
     present = {key: place for (key, _), place in zip(keywords, places, strict=True)}
     missing = [key for key in _REQUIRED.get(edition, ()) if key not in present]
     if missing:
-        log.warn(101, f"the edition of {edition} asks for the keywords {', '.join(missing)}", 0)
+        log.warn(101, f"keywords that the edition of {edition} asks for are missing: {', '.join(missing)}", 0)
     if "NEARFIELD" in present:
         log.warn(102, "the file says NEARFIELD: its intensities do not hold at every distance", present["NEARFIELD"])

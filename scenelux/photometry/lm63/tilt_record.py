@@ -55,9 +55,11 @@ def read_tilt_record(stream: NumberStream, log: FaultLog) -> TiltTable:
 
 def _check_ranges(angles: Array, angles_at: int, factors: Array, factors_at: int, log: FaultLog) -> None:
     if factors.min() < 0.0:
-        raise log.error(61, "are negative", factors_at, key="TILT factors", value=f"{factors.min():g}")
+        raise log.error(61, "are negative", factors_at, key="TILT factors", value=f"{factors.min():g}",
+                        accepted="give factors from 0 up")  # fmt: skip
     if factors.max() > LARGEST_FACTOR:
-        raise log.error(22, "are too large", factors_at, key="TILT factors", value=f"{factors.max():g}")
+        raise log.error(22, "are too large", factors_at, key="TILT factors", value=f"{factors.max():g}",
+                        accepted=f"give factors up to {LARGEST_FACTOR:g}")  # fmt: skip
     covered = f"from {angles[0]:g} to {angles[-1]:g} deg"
     if angles[0] < 0.0 or angles[-1] > 180.0:
         raise log.error(107, f"run {covered}", angles_at, key="TILT angles", accepted="give angles from 0 to 90 or 180")
@@ -82,7 +84,7 @@ def ascending(stream: NumberStream, key: str, count: int, log: FaultLog) -> Arra
     if wrong.size:
         at = first + int(wrong[0]) + 1
         told = f"are not ascending: {shown(stream.peek(at))} follows {shown(stream.peek(at - 1))}"
-        raise log.error(45, told, stream.offset(at), key=key)
+        raise log.error(45, told, stream.offset(at), key=key, accepted="give each angle once, from low to high")
     return values
 
 
@@ -134,7 +136,8 @@ def _read_whole(body: bytes, log: FaultLog) -> TiltTable:
     stream = NumberStream(body, 0, log)
     table = read_tilt_record(stream, log)
     if stream.left and stream.peek()[:1] in b"0123456789+-.":
-        raise log.error(25, f"are left over: {stream.left} after the last factor", stream.offset(), key="numbers")
+        raise log.error(25, f"are left over: {stream.left} after the last factor", stream.offset(), key="numbers",
+                        accepted="check the number of TILT angles")  # fmt: skip
     if stream.left:
         log.warn(26, "text follows the last factor and is left out", stream.offset())
     return table

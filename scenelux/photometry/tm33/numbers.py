@@ -68,7 +68,8 @@ class Numbers:
             self._log.warn(20, "numbers are written with exponents", offset)
         value = float(plain.decode().translate(_TO_E))
         if not abs(value) <= LARGEST_NUMBER:
-            raise self._log.error(22, "is too large", offset, key=key, value=plain.decode()[:_SHOWN])
+            raise self._log.error(22, "is too large", offset, key=key, value=plain.decode()[:_SHOWN],
+                                  accepted=f"give at most {LARGEST_NUMBER:g}")  # fmt: skip
         return value + 0.0
 
     def whole(self, word: str, key: str, offset: int) -> int:
@@ -91,6 +92,6 @@ class Numbers:
         if _COMMA.fullmatch(word):
             return self._log.error(19, "is written with a decimal comma", offset, key=key, value=shown,
                                    accepted=_ACCEPTED)  # fmt: skip
-        if re.fullmatch(r"[0-9.+-]+", word):
+        if re.fullmatch(r"[0-9.+-]*[0-9][0-9.+-]*", word):
             return self._log.error(23, "runs numbers together", offset, key=key, value=shown, accepted=_ACCEPTED)
         return self._log.error(22, "is not a number", offset, key=key, value=shown, accepted=_ACCEPTED)

@@ -61,7 +61,7 @@ def _encoding(body: bytes, log: FaultLog) -> str:
     declared = match[1].decode("ascii", errors="replace") if match else "UTF-8"
     found = _ENCODINGS.get(re.sub(r"[-_ ]", "", declared.lower()))
     if found is None:
-        raise log.error(133, "is an encoding that is not read", 0, key="encoding", value=declared,
+        raise log.error(133, "is not read", 0, key="encoding", value=declared,
                         accepted="save the file as UTF-8")  # fmt: skip
     if found == "utf-8" and not _is_utf8(body):
         log.warn(29, "text beyond plain ASCII is read as Windows-1252")

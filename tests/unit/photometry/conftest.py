@@ -49,5 +49,15 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
-    if LISTENING in session.config.stash:
-        Path(session.config.getoption("--sentences")).write_text(session.config.stash[LISTENING].page())
+    if LISTENING not in session.config.stash:
+        return
+    said = session.config.stash[LISTENING]
+    Path(session.config.getoption("--sentences")).write_text(said.page())
+    whole = [Path(one).resolve() for one in session.config.args] == [Path(__file__).parent]
+    if whole and said.missing() and not session.testsfailed:
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    if LISTENING in config.stash and (missing := config.stash[LISTENING].missing()):
+        terminalreporter.write_line(f"sentences that no test has seen: {', '.join(missing)}")

@@ -1,8 +1,14 @@
-"""A page of every sentence about photometric files: each place that words one, with what it said in this run."""
+"""A page of every sentence about photometric files: each place that words one, with what it said in this run.
+
+    python -m pytest tests/unit/photometry --sentences sentences.md
+
+A run of the whole folder fails when a place was never reached.
+"""
 
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -14,7 +20,8 @@ __all__ = ["Sentences"]
 
 ROOT = Path(__file__).resolve().parents[3]
 PACKAGE = ROOT / "scenelux" / "photometry"
-MOST = 4  # of one place; the shortest differ most
+MOST = 12  # of one place, of different words; the shortest of those that differ in numbers and quotes alone
+_VARIES = re.compile(r'"[^"]*"|^[^ ]*: |[A-Za-z0-9.]*[0-9][A-Za-z0-9.]*')
 
 
 class Sentences:
@@ -25,7 +32,7 @@ class Sentences:
 
     def start(self) -> None:
         """Listens from now on."""
-        FaultLog.warn = self._listening(FaultLog.warn, lambda arguments, _: str(arguments[2]))  # type: ignore[method-assign]
+        FaultLog.warn = self._listening(FaultLog.warn, lambda arguments, _: " ".join(str(arguments[2]).split()))  # type: ignore[method-assign]
         FaultLog.error = self._listening(FaultLog.error, lambda _, made: str(made))  # type: ignore[method-assign]
 
     def _listening(
@@ -48,11 +55,20 @@ class Sentences:
                 continue
             lines += [f"## {path.relative_to(PACKAGE)}", ""]
             for first, last, kind in calls:
-                said = sorted(self._said(str(path), first, last), key=lambda one: (len(one[1]), one))[:MOST]
+                said = _different(self._said(str(path), first, last))[:MOST]
                 lines += [f"- {kind} {code}: {sentence}" for code, sentence in said]
                 lines += [] if said else [f"- {kind} in line {first}: NOT SEEN"]
             lines.append("")
         return "\n".join(lines)
+
+    def missing(self) -> list[str]:
+        """Module and line of every place that was never reached."""
+        return [
+            f"{path.relative_to(ROOT)}:{first}"
+            for path in sorted(PACKAGE.rglob("*.py"))
+            for first, last, _ in _calls(path)
+            if not self._said(str(path), first, last)
+        ]
 
     def _said(self, file: str, first: int, last: int) -> set[tuple[int, str]]:
         """What was said from these lines of a module."""
@@ -62,6 +78,14 @@ class Sentences:
             if place == file and first <= line <= last
             for one in found
         }
+
+
+def _different(said: set[tuple[int, str]]) -> list[tuple[int, str]]:
+    """One sentence of each wording, the shortest."""
+    kept: dict[tuple[int, str], tuple[int, str]] = {}
+    for code, sentence in sorted(said, key=lambda one: (len(one[1]), one)):
+        kept.setdefault((code, _VARIES.sub("0", sentence)), (code, sentence))
+    return list(kept.values())
 
 
 def _calls(path: Path) -> list[tuple[int, int, str]]:

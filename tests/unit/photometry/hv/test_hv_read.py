@@ -339,7 +339,7 @@ FAULTS = [
     (151, "# unit: lx\n" + SQUARE, (1, 1), "is not a unit"),
     (151, "point,E [lx]\n" + SQUARE, None, "no stated distance"),
     (151, "point,I [mcd]\n" + SQUARE, (1, 7), "names no unit"),
-    (151, "# unit: cd\npoint,I [kcd]\n" + SQUARE, None, "is not the one of the header"),
+    (151, "# unit: cd\npoint,I [kcd]\n" + SQUARE, None, "is not the kcd of the header"),
     (151, "H [rad],V,cd\n1,2,3\n", (1, 1), "is not in degrees"),
     (151, "V,H (left +),cd\n1,2,3\n", (1, 3), "is not in degrees"),
     (54, "# unit: mW/sr\n" + SQUARE, (1, 1), "radiant"),

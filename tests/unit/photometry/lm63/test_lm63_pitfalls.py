@@ -141,7 +141,7 @@ REFUSED: list[tuple[str, dict[str, str], int | None, str]] = [
         "24 the file ends in the record",
         {"second": "", "v": "", "h": "", "candela": "", "counts": "3 1"},
         None,
-        "is missing, the file ends here",
+        "is missing: the file ends here",
     ),
     ("25 numbers left over", {"candela": "100 50 0 7 8"}, 11, "left over: 2"),
     ("27 words in the data", {"candela": "100 fifty 0"}, 11, '"fifty"'),

@@ -98,7 +98,7 @@ def test_15_geometry_and_pairs_on_one_line_are_told(lm63: Write) -> None:
         ("1\n3\n0 90 270\n1 .95 .9", 107, 9, "0 to 270"),
         ("1\n0\n0 45 90\n1 .95 .9", 57, 8, "is 0"),
         ("1\n99999\n0 45 90\n1 .95 .9", 57, 8, "10000"),
-        ("1\n400\n0 45 90\n1 .95 .9", 24, 9, "TILT angles end here: expected 400, found"),
+        ("1\n400\n0 45 90\n1 .95 .9", 24, 9, "TILT angles are too few: expected 400, found"),
         ("4\n3\n0 45 90\n1 .95 .9", 107, 7, "lamp geometry"),
         ("1.5\n3\n0 45 90\n1 .95 .9", 21, 7, '"1.5"'),
         ("1\n3e0\n0 45 90\n1 .95 .9", 20, 8, '"3e0"'),
