@@ -196,7 +196,7 @@ def _opening(numbers: dict[str, float], lines: Lines, log: FaultLog) -> Opening:
     length, width, *heights = sizes
     height = max(heights)
     if min(heights) != height:
-        log.warn(116, f"the luminous heights at C0, C90, C180 and C270 differ, read as the largest, {1000 * height:g} mm",
+        log.warn(116, f"the luminous heights at C0, C90, C180, C270 differ, the largest counts, {1000 * height:g} mm",
                  lines.offsets[names[2]])  # fmt: skip
     if length > 0.0 and width == 0.0:
         return Opening("ellipse", length, length, height, "vertical cylinder" if height else "circle")
