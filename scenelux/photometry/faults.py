@@ -9,6 +9,8 @@ EULUMDAT: 110 empty fields, 111 no such symmetry, 112 planes that do not fit the
 114 several lamp sets, 115 the light output ratio is off, 116 heights of the opening differ, 117 measured tilted, 118
 one plane listed of several, 119 a size is negative.
 
+Lamps as mounted and powered: 120 the beam axis is dark, 121 lumens that the watts cannot give.
+
 TM-33: 130 no well-formed XML, 131 a document type or entity, 132 an element is missing, 133 unknown encoding, 134 the
 version is unknown or not stated, 135 the symmetry does not fit the planes, 136 the type of measurement, 137 a
 quantity of emitters, 138 no input watts, 139 names or sizes off the schema, 140 the opening and 141 the tilt angles
@@ -22,7 +24,7 @@ of values is read, 163 required values understate glare.
 
 Fits of data sheets: 170 raw chip lumens, 171 lumens that look like those, 172 few lumens for peak and angles, 173 a
 claim far off the fit, 174 a shape that rests on one figure, 175 a cut-off taken as sharp, 176 a rectangle for a round
-beam.
+beam, 177 a peak between the points, 178 points around a place off the axis, 179 a dot that may stand between thousands.
 """
 
 from __future__ import annotations

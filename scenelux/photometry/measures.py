@@ -8,16 +8,21 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from scenelux.geometry import Vector
+from scenelux.photometry.crossings import lit_span
 from scenelux.photometry.directions import angles, direction
-from scenelux.photometry.distribution import IntensityDistribution
+from scenelux.photometry.distribution import ANGLE_SLACK_DEG, IntensityDistribution
 from scenelux.photometry.integrals import segment_integrals
 from scenelux.photometry.orientation import Orientation, default_orientation
 
 __all__ = [
     "Peak",
+    "WidthName",
     "Widths",
     "beam_angles",
+    "beam_angles_through_peak",
     "candela_in_vehicle_convention",
+    "covers",
     "field_angles",
     "flux_lm",
     "own_angles",
@@ -26,6 +31,7 @@ __all__ = [
 ]
 
 Array = NDArray[np.float64]
+WidthName = Literal["across", "up"]
 
 _BLOCK = 1 << 18  # values that are integrated at a time
 _STEP_DEG = 0.05  # of the search for the outermost crossing, which is then closed in on
@@ -145,12 +151,40 @@ def _about_beam(c_deg: ArrayLike, gamma_deg: ArrayLike) -> Array:
     return np.stack((np.cos(gamma), -np.sin(gamma) * np.cos(c), np.sin(gamma) * np.sin(c)), axis=-1)
 
 
+def covers(
+    distribution: IntensityDistribution, horizontal_deg: ArrayLike, vertical_deg: ArrayLike
+) -> NDArray[np.bool_]:
+    """Whether directions lie in the listed range, its ends included.
+
+    Parameters
+    ----------
+    distribution : of any type.
+    horizontal_deg, vertical_deg : angles of the distribution's own type [deg]; they broadcast.
+    """
+    h, v = np.broadcast_arrays(np.asarray(horizontal_deg, np.float64), np.asarray(vertical_deg, np.float64))
+    inside = _between(distribution.vertical_deg, v)
+    return inside if distribution.photometric_type == "C" else inside & _between(distribution.horizontal_deg, h)
+
+
+def _between(listed: Array, at: Array) -> NDArray[np.bool_]:
+    return np.asarray((at >= listed[0] - ANGLE_SLACK_DEG) & (at <= listed[-1] + ANGLE_SLACK_DEG))
+
+
 @dataclass(frozen=True)
 class Widths:
-    """Full widths of a beam in the lamp's horizontal and vertical plane [deg]; nan where the level is not reached."""
+    """Full widths of a beam in a level and an upright plane [deg]; nan where the level is not reached.
+
+    Parameters
+    ----------
+    across_deg, up_deg : in the level and in the upright plane [deg].
+    at_least : planes in which the level is still exceeded where the data end: the true width may be larger.
+    behind : planes without a width in which the level is reached, but only behind the lamp.
+    """
 
     across_deg: float
     up_deg: float
+    at_least: tuple[WidthName, ...] = ()
+    behind: tuple[WidthName, ...] = ()
 
 
 def beam_angles(distribution: IntensityDistribution, orientation: Orientation) -> Widths:
@@ -158,7 +192,9 @@ def beam_angles(distribution: IntensityDistribution, orientation: Orientation) -
 
     The planes go through the beam axis, one level and one upright on the lamp. The maximum is the highest intensity
     anywhere, not that on the axis: a lamp with a cut-off or a dip has no useful axis value. The width runs between the
-    outermost directions that reach half of it; a plane that never does gives nan, one that does all around 360.
+    outermost directions that reach half of it, light behind the lamp only where it goes on from the front; a plane
+    that never does gives nan, one that does all around 360. Where the data end at more than half, the width up to
+    there is the least that it can be, and is marked.
 
     Parameters
     ----------
@@ -179,33 +215,70 @@ def field_angles(distribution: IntensityDistribution, orientation: Orientation) 
     return _widths(distribution, orientation, 0.1)
 
 
+def beam_angles_through_peak(distribution: IntensityDistribution, orientation: Orientation) -> Widths:
+    """Beam angles by the rule of `beam_angles`, in the planes through the peak instead of the beam axis [deg].
+
+    The planes are those of the lamp turned until its beam axis is its peak, without roll: one holds the lamp's up, the
+    other is square to it.
+
+    Parameters
+    ----------
+    distribution : of any type.
+    orientation : how the lamp is mounted.
+    """
+    top = peak(distribution, orientation)
+    face = direction(distribution.photometric_type, top.horizontal_deg, top.vertical_deg)
+    forward, _, up = np.array(orientation.axes_in_lamp()).T  # forward, left and up of the lamp, photometric frame
+    upright = abs(float(np.dot(face, up))) > 1.0 - 1e-9
+    turned = Orientation(_vector(face), _vector(-forward if upright else up))
+    return _widths(distribution, turned, 0.5)
+
+
+def _vector(values: Array) -> Vector:
+    x, y, z = values.tolist()
+    return x, y, z
+
+
 def _widths(distribution: IntensityDistribution, orientation: Orientation, share: float) -> Widths:
     level = share * float(distribution.candela.max())
     own = np.concatenate((distribution.horizontal_deg, distribution.vertical_deg))
     own = np.concatenate((own, -own, own - 180.0, 180.0 - own))  # exact corners of the curve in the usual mounting
     grid = np.linspace(-180.0, 180.0, round(360.0 / _STEP_DEG) + 1)
     thetas = np.unique(np.concatenate((grid, own[np.abs(own) <= 180.0])))
-    return Widths(*(_width(distribution, orientation, c, thetas, level) for c in (0.0, 90.0)))
+    found: dict[WidthName, _Width] = {
+        "across": _width(distribution, orientation, 0.0, thetas, level),
+        "up": _width(distribution, orientation, 90.0, thetas, level),
+    }
+    return Widths(
+        found["across"].width_deg,
+        found["up"].width_deg,
+        tuple(name for name, one in found.items() if one.at_least),
+        tuple(name for name, one in found.items() if one.behind),
+    )
+
+
+@dataclass(frozen=True)
+class _Width:
+    """A width, whether the data end at it, and whether there is none in front but light behind."""
+
+    width_deg: float
+    at_least: bool = False
+    behind: bool = False
 
 
 def _width(
     distribution: IntensityDistribution, orientation: Orientation, c: float, thetas: Array, level: float
-) -> float:
+) -> _Width:
     """Distance between the outermost crossings of a level, in the plane of C = c and C = c + 180."""
+    if level <= 0.0:
+        return _Width(float("nan"))
 
-    def at(theta: ArrayLike) -> Array:
-        return candela_in_vehicle_convention(distribution, orientation, c, theta)
+    def reaches(theta: Array) -> NDArray[np.bool_]:
+        return candela_in_vehicle_convention(distribution, orientation, c, theta) >= level
 
-    reached = np.nonzero(at(thetas) >= level)[0]
-    if not reached.size or level <= 0.0:
-        return float("nan")
-    first, last = int(reached[0]), int(reached[-1])
-    if first == 0 and last == thetas.size - 1:
-        return 360.0
-    ends = np.array((thetas[first], thetas[last]))
-    outside = np.array((thetas[max(first - 1, 0)], thetas[min(last + 1, thetas.size - 1)]))
-    for _ in range(50):
-        middle = 0.5 * (ends + outside)
-        above = at(middle) >= level
-        ends, outside = np.where(above, middle, ends), np.where(above, outside, middle)
-    return float(ends[1] - ends[0])
+    span = lit_span(reaches, thetas)
+    if span is None:
+        return _Width(float("nan"), behind=bool(reaches(thetas).any()))
+    outside = np.array((span.before_deg, span.after_deg))
+    listed = covers(distribution, *own_angles(distribution, orientation, c, outside))
+    return _Width(span.width_deg, at_least=not listed.all())

@@ -6,13 +6,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scenelux.photometry.coverage import not_known, upward_not_known
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.faults import FileWarning
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.lamp_checks import check_lamp
 from scenelux.photometry.measures import (
     Peak,
     Widths,
     beam_angles,
+    beam_angles_through_peak,
     candela_in_vehicle_convention,
     field_angles,
     flux_lm,
@@ -37,8 +40,12 @@ class Summary:
     file : as read; none for a stated beam.
     flux_lm, rated_flux_lm : of the intensities, and of the rated lamps where a file states them [lm].
     peak, beam_deg, field_deg : highest intensity and full widths.
-    tilt_deg, flux_above_lm : flux above the horizontal when the beam has this tilt [deg, lm].
-    elevations : (elevation, intensity) straight ahead at that tilt, towards the horizon and below [deg, cd].
+    beam_through_peak_deg : beam angles in the planes through the peak instead of the beam axis.
+    tilt_deg, flux_above_lm : flux above the horizontal when the beam has this tilt; None where the data do not cover
+        all directions above it and the lamp is still bright, above 2 % of its peak, where they end [deg, lm].
+    elevations : (elevation, intensity) straight ahead at that tilt, towards the horizon and below; None by the same
+        rule [deg, cd].
+    lamp_warnings : what the lamp as mounted and powered gives reason to doubt.
     """
 
     distribution: IntensityDistribution
@@ -50,14 +57,16 @@ class Summary:
     peak: Peak
     beam_deg: Widths
     field_deg: Widths
+    beam_through_peak_deg: Widths
     tilt_deg: float
-    flux_above_lm: float
-    elevations: tuple[tuple[float, float], ...]
+    flux_above_lm: float | None
+    elevations: tuple[tuple[float, float | None], ...]
+    lamp_warnings: tuple[FileWarning, ...] = ()
 
     @property
     def warnings(self) -> tuple[FileWarning, ...]:
-        """What the user of the file should know."""
-        return self.file.warnings if self.file else ()
+        """What the user of the file, and of the lamp, should know."""
+        return (*(self.file.warnings if self.file else ()), *self.lamp_warnings)
 
 
 def summarise(
@@ -66,6 +75,7 @@ def summarise(
     *,
     opening: Opening | None = None,
     tilt_deg: float = 0.0,
+    power_w: float | None = None,
 ) -> Summary:
     """Everything about a luminaire, from its file or from the distribution of a stated beam.
 
@@ -75,21 +85,36 @@ def summarise(
     orientation : how the lamp is mounted.
     opening : of a lamp without a file; the file's own otherwise.
     tilt_deg : of the beam, negative = down, for the flux above the horizontal [deg].
+    power_w : electrical input; the file's own where it is not given [W].
     """
     file = source if isinstance(source, PhotometricFile) else None
     distribution = source.distribution if isinstance(source, PhotometricFile) else source
-    ahead = candela_in_vehicle_convention(distribution, orientation, 90.0, np.subtract(ELEVATIONS_DEG, tilt_deg))
+    flux = flux_lm(distribution)
+    unknown = upward_not_known(distribution, orientation, tilt_deg)
     return Summary(
         distribution=distribution,
         orientation=orientation,
         opening=opening_in_lamp(file.opening if file else opening or Opening(), orientation),
         file=file,
-        flux_lm=flux_lm(distribution),
+        flux_lm=flux,
         rated_flux_lm=file.rated_flux_lm if file else None,
         peak=peak(distribution, orientation),
         beam_deg=beam_angles(distribution, orientation),
         field_deg=field_angles(distribution, orientation),
+        beam_through_peak_deg=beam_angles_through_peak(distribution, orientation),
         tilt_deg=tilt_deg,
-        flux_above_lm=flux_above_horizontal_lm(distribution, orientation, tilt_deg),
-        elevations=tuple(zip(ELEVATIONS_DEG, ahead.tolist(), strict=True)),
+        flux_above_lm=None if unknown else flux_above_horizontal_lm(distribution, orientation, tilt_deg),
+        elevations=_ahead(distribution, orientation, tilt_deg),
+        lamp_warnings=check_lamp(distribution, orientation, flux, power_w or (file.input_watts if file else None)),
     )
+
+
+def _ahead(
+    distribution: IntensityDistribution, orientation: Orientation, tilt_deg: float
+) -> tuple[tuple[float, float | None], ...]:
+    """Elevation and intensity straight ahead."""
+    gamma = np.subtract(ELEVATIONS_DEG, tilt_deg)
+    candela = candela_in_vehicle_convention(distribution, orientation, 90.0, gamma).tolist()
+    missing = not_known(distribution, orientation, 90.0, gamma).tolist()
+    known = (None if unknown else one for one, unknown in zip(candela, missing, strict=True))
+    return tuple(zip(ELEVATIONS_DEG, known, strict=True))

@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
+from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
@@ -25,7 +26,7 @@ MOST_LABELLED = 64
 """Most points whose values are written beside them."""
 
 _MARKS = {"measured": ("o", "black"), "required minimum": ("s", "white")}
-_SAYS = {"measured": ("measured", ""), "required minimum": ("the least required", ", a lamp may give more")}
+_SAYS = {"measured": ("listed as measured", ""), "required minimum": ("the least required", ", a lamp may give more")}
 _VALUE_PT, _TICK_PT, _MARK_IN, _EDGE_IN = 6.5, 6.5, 0.062, 0.2
 _GAPS_IN = (0.27, 0.21)  # between neighbouring columns and rows, where there is room
 
@@ -57,8 +58,10 @@ def draw_points(
     _draw_angles(sheet, box, axes, across, up)
     places = [(box.left + across[point.h_deg], box.bottom + up[point.v_deg]) for point in points]
     _draw_marks(axes, box, places, basis, 1.0 if labelled else 0.5)
-    left_out = _draw_values(sheet, box, points, places) if labelled else len(points)
-    _draw_title(sheet, box, points, basis, apart_h or apart_v, left_out)
+    left_out = _draw_values(sheet, box, axes, points, places) if labelled else len(points)
+    kind = f", type {source.distribution.photometric_type}" if isinstance(source, PhotometricFile) else ""
+    put(sheet, box.left - 0.45, box.top + 0.36, f"Test points, listed as {basis}{kind} [cd]", 9, bold=True)
+    _draw_meaning(sheet, box, points, basis, apart_h or apart_v, left_out)
 
 
 def _placed(angles: Array, length: float, gap: float) -> tuple[dict[float, float], bool]:
@@ -135,10 +138,15 @@ def _draw_marks(axes: Axes, box: Box, places: Sequence[tuple[float, float]], bas
         np.array(x) - box.left, np.array(y) - box.bottom, ls="", marker=marker, ms=72 * _MARK_IN * size, mfc=face,
         mec="black", mew=0.9 * size, zorder=4,
     )  # fmt: skip
+    ground = _MARK_IN * size + 0.05
+    for place in places:
+        _clear(axes, box, place, ground, ground)
 
 
-def _draw_values(sheet: Sheet, box: Box, points: Sequence[TestPoint], places: Sequence[tuple[float, float]]) -> int:
-    """Writes each value where it touches nothing; how many found no place."""
+def _draw_values(
+    sheet: Sheet, box: Box, axes: Axes, points: Sequence[TestPoint], places: Sequence[tuple[float, float]]
+) -> int:
+    """Writes each value where it touches nothing, on white ground; how many found no place."""
     half = _MARK_IN / 2 + 0.008
     space = FreeSpace((box.left, box.bottom, box.right, box.top))
     space.taken += [(x - half, y - half, x + half, y + half) for x, y in places]
@@ -151,7 +159,14 @@ def _draw_values(sheet: Sheet, box: Box, points: Sequence[TestPoint], places: Se
         left_out += at is None
         if at is not None:
             put(sheet, *at, text, _VALUE_PT, ha="center", va="center", bold=bold)
+            _clear(axes, box, at, width, height)
     return left_out
+
+
+def _clear(axes: Axes, box: Box, at: tuple[float, float], width: float, height: float) -> None:
+    """White ground, so that the thin lines stop before a value or a mark."""
+    corner = (at[0] - width / 2 - box.left, at[1] - height / 2 - box.bottom)
+    axes.add_patch(Rectangle(corner, width, height, facecolor="white", edgecolor="none", zorder=2))
 
 
 def _around(x: float, y: float, width: float, height: float) -> list[tuple[float, float]]:
@@ -163,10 +178,11 @@ def _around(x: float, y: float, width: float, height: float) -> list[tuple[float
     return [(x + a, y + b) for a, b in (*sides, *corners, *far)]
 
 
-def _draw_title(sheet: Sheet, box: Box, points: Sequence[TestPoint], basis: Basis, apart: bool, left_out: int) -> None:
-    """Title, and below it the mark with what it means."""
+def _draw_meaning(
+    sheet: Sheet, box: Box, points: Sequence[TestPoint], basis: Basis, apart: bool, left_out: int
+) -> None:
+    """The mark with what it means."""
     left, y, room = box.left - 0.45, box.top + 0.17, box.width + 0.45
-    put(sheet, left, box.top + 0.36, fit(f"Test points, {basis} [cd]", room, 9, True), 9, bold=True)
     marker, face = _MARKS[basis]
     place = ((left + 0.04) / WIDTH_IN, (y - 0.04) / HEIGHT_IN)
     sheet.add_artist(

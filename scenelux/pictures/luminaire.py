@@ -1,4 +1,4 @@
-"""The sheet of a luminaire: polar and H-V diagrams, how it sits on a truck, and its figures."""
+"""The sheet of a luminaire: its intensity in three diagrams, how it sits on a truck, and its figures."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from matplotlib.lines import Line2D
 
 from scenelux.photometry import Summary
 from scenelux.pictures.hv_points import draw_points
-from scenelux.pictures.luminaire_diagrams import draw_hv, draw_polar
+from scenelux.pictures.luminaire_curves import draw_curves, draw_polar
+from scenelux.pictures.luminaire_diagrams import draw_hv
 from scenelux.pictures.luminaire_facts import Identity, fact_rows
 from scenelux.pictures.luminaire_mounting import draw_face, draw_truck
 from scenelux.pictures.sheet import GREY, HEIGHT_IN, MARGIN_IN, WIDTH_IN, Box, Sheet, draw_badge, put
@@ -29,7 +30,8 @@ def luminaire_sheet(identity: Identity, summary: Summary) -> Sheet:
     sheet = Sheet()
     _head(sheet, identity, summary)
     _foot(sheet, identity)
-    draw_polar(sheet, Box(0.75, 3.76, 3.9, 3.1), summary)
+    draw_curves(sheet, Box(0.9, 3.98, 2.45, 2.88), summary)
+    draw_polar(sheet, Box(3.7, 4.5, 1.3, 2.2), summary)
     draw_hv(sheet, Box(5.55, 3.76, 3.1, 3.1), summary)
     draw_truck(sheet, Box(0.4, 1.32, 3.9, 1.6), summary, at_front=identity.kind == "headlamp")
     draw_face(sheet, Box(4.5, 1.32, 1.75, 1.6), summary)
@@ -60,7 +62,7 @@ def _head(sheet: Sheet, identity: Identity, summary: Summary) -> None:
     put(sheet, MARGIN_IN, top, fit(identity.title, room, 13, True), 13, bold=True)
     put(sheet, MARGIN_IN, top - 0.28, fit(f"{identity.name} · luminous intensity", room, 10.5, True), 10.5, bold=True)
     draw_badge(sheet, right, top, badge)
-    put(sheet, right, top - 0.28, f"Lamp data: {identity.data_class}", 7, ha="right")
+    put(sheet, right, top - 0.28, f"Lamp data: {identity.data_words(summary.file)}", 7, ha="right")
     text = "Initial light at full output. Angles are those of the lamp as it hangs; directions as seen along its beam."
     put(sheet, MARGIN_IN, top - 0.5, text, 7.5, color=GREY)
 
@@ -69,7 +71,7 @@ def _foot(sheet: Sheet, identity: Identity) -> None:
     width, y = WIDTH_IN - 2 * MARGIN_IN, 0.82
     ends = (MARGIN_IN / WIDTH_IN, 1 - MARGIN_IN / WIDTH_IN)
     sheet.add_artist(Line2D(ends, (y / HEIGHT_IN,) * 2, color=GREY, lw=0.6))
-    source = f"Data: {identity.source} ({identity.status})"
+    source = f"Data: {identity.origin}"
     put(sheet, MARGIN_IN, y - 0.06, fit(source, width, 6), 6, color=GREY)
     for number, line in enumerate(wrap("CAUTION: " + " ".join(CAUTIONS), width, 6)):
         put(sheet, MARGIN_IN, y - 0.19 - 0.115 * number, line, 6)

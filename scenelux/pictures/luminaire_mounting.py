@@ -10,7 +10,7 @@ from matplotlib.patches import Circle, Ellipse, Polygon, Rectangle
 from numpy.typing import NDArray
 
 from scenelux.photometry import Summary, angles, direction
-from scenelux.pictures.luminaire_diagrams import plane_curve
+from scenelux.pictures.luminaire_curves import plane_curve
 from scenelux.pictures.sheet import GREY, Box, Sheet, add_axes, put
 from scenelux.pictures.text import FAMILY
 
@@ -73,14 +73,14 @@ def _draw_outline(axes: Axes, at_front: bool) -> tuple[float, float]:
 
 
 def _draw_wedge(axes: Axes, lamp: tuple[float, float], summary: Summary, share: float, colour: str) -> None:
-    """The span of the upright plane in which the intensity reaches a share of the peak."""
+    """Every span of the upright plane in which the intensity reaches a share of the peak."""
     theta = np.linspace(-180.0, 180.0, 3601)
-    lit = np.nonzero(plane_curve(summary, 90.0, theta) >= share * max(summary.peak.candela, 1e-12))[0]
-    if not lit.size:
-        return
-    span = np.radians(np.linspace(theta[lit[0]], theta[lit[-1]], 91) + summary.tilt_deg)
-    corners = [lamp, *zip(lamp[0] + _REACH_M * np.cos(span), lamp[1] + _REACH_M * np.sin(span), strict=True)]
-    axes.add_patch(Polygon(corners, closed=True, facecolor=colour, edgecolor="none", zorder=2))
+    lit = plane_curve(summary, 90.0, theta) >= share * max(summary.peak.candela, 1e-12)
+    turns = np.diff(lit.astype(np.int8), prepend=0, append=0)
+    for start, after in zip(np.nonzero(turns > 0)[0], np.nonzero(turns < 0)[0], strict=True):
+        span = np.radians(np.linspace(theta[start], theta[after - 1], 91) + summary.tilt_deg)
+        corners = [lamp, *zip(lamp[0] + _REACH_M * np.cos(span), lamp[1] + _REACH_M * np.sin(span), strict=True)]
+        axes.add_patch(Polygon(corners, closed=True, facecolor=colour, edgecolor=colour, lw=0.4, zorder=2))
 
 
 def draw_face(sheet: Sheet, box: Box, summary: Summary) -> None:

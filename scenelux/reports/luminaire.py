@@ -8,14 +8,14 @@ from typing import Any
 
 from scenelux.colour import Known, LampColour, check_colour
 from scenelux.photometry import PhotometricFile, Summary, Widths
-from scenelux.pictures.luminaire_facts import Identity, width_reason
+from scenelux.pictures.luminaire_facts import NOT_KNOWN, Identity, width_reason
 from scenelux.reports.tabling import Table
 from scenelux.units import figure
 
-__all__ = ["luminaire_document", "luminaire_table"]
+__all__ = ["known_candela", "luminaire_document", "luminaire_table"]
 
 
-def luminaire_document(identity: Identity, summary: Summary, intensities: Sequence[dict[str, float]]) -> dict[str, Any]:
+def luminaire_document(identity: Identity, summary: Summary, intensities: Sequence[dict[str, Any]]) -> dict[str, Any]:
     """The JSON form of one luminaire.
 
     Parameters
@@ -46,11 +46,13 @@ def luminaire_document(identity: Identity, summary: Summary, intensities: Sequen
         "peak_cd": peak.candela,
         "peak_at": {"C_deg": peak.C_deg, "gamma_deg": peak.gamma_deg, **own},
         "beam_angle_deg": _widths(summary.beam_deg, "half"),
+        "beam_angle_through_peak_deg": _widths(summary.beam_through_peak_deg, ""),
         "field_angle_deg": _widths(summary.field_deg, "a tenth"),
         "opening_m": {"shape": outline, "across": across, "up": up, "depth": depth},
         "tilt_deg": summary.tilt_deg,
         "flux_above_horizontal_lm": summary.flux_above_lm,
-        "ahead": [{"elevation_deg": angle, "cd": candela} for angle, candela in summary.elevations],
+        **({"flux_above_horizontal_reason": NOT_KNOWN} if summary.flux_above_lm is None else {}),
+        "ahead": [{"elevation_deg": angle, **known_candela(candela)} for angle, candela in summary.elevations],
         "colour": _colour(identity.colour),
         **_about_file(file),
         "warnings": [{"code": one.code, "line": one.line, "sentence": one.sentence} for one in summary.warnings],
@@ -58,10 +60,22 @@ def luminaire_document(identity: Identity, summary: Summary, intensities: Sequen
     }
 
 
+def known_candela(candela: float | None) -> dict[str, Any]:
+    """An intensity [cd] of the JSON form, or why there is none.
+
+    Parameters
+    ----------
+    candela : None where it is not known.
+    """
+    return {"cd": candela} if candela is not None else {"cd": None, "reason": NOT_KNOWN}
+
+
 def _widths(widths: Widths, share: str) -> dict[str, Any]:
     pairs = (("across", widths.across_deg), ("up", widths.up_deg))
-    found = {key: value if isfinite(value) else None for key, value in pairs}
-    reason = width_reason(widths, share)
+    found: dict[str, Any] = {key: value if isfinite(value) else None for key, value in pairs}
+    if widths.at_least:
+        found["at_least"] = list(widths.at_least)
+    reason = width_reason(widths, share) if share else ""
     return {**found, "reason": reason} if reason else found
 
 
@@ -120,7 +134,8 @@ def luminaire_table(rows: Sequence[tuple[Identity, Summary]], folder: str) -> Ta
     note = (
         "Initial light at full output. Format: with the photometric type. Peak: cd. Beam: full width at half of "
         f"the peak, across x up, deg. Up: share of the flux above the horizontal, beam tilted {tilt:g} deg. Data: "
-        "measured, or fitted from one or several figures. Codes: of warnings, in words when one luminaire is shown."
+        "measured, fitted from one or several figures, or the least that a rule requires. Codes: of warnings, in "
+        "words when one luminaire is shown."
     )
     invented = [identity.name for identity, _ in rows if identity.status == "invented"]
     if invented:
@@ -133,17 +148,22 @@ def _cells(identity: Identity, summary: Summary) -> tuple[str, ...]:
     file, flux = summary.file, summary.flux_lm
     required = file is not None and file.basis == "required minimum"
     data = {"measured file": "measured"}.get(identity.data_class, identity.data_class.removeprefix("fitted from "))
+    upward = summary.flux_above_lm
+    share = "?" if upward is None else f"{100.0 * upward / flux:.1f}" if flux > 0.0 else ""
     return (
         identity.name,
         f"{file.format.removesuffix(' table') if file else 'beam'} {summary.distribution.photometric_type}",
         figure(flux),
         figure(summary.peak.candela),
         _pair(summary.beam_deg),
-        f"{100.0 * summary.flux_above_lm / flux:.1f}" if flux > 0.0 else "",
-        "a rule's minimum" if required else data.removesuffix(" figures").removesuffix(" figure"),
+        share,
+        "required" if required else data.removesuffix(" figures").removesuffix(" figure"),
         " ".join(str(code) for code in sorted({one.code for one in summary.warnings})),
     )
 
 
 def _pair(widths: Widths) -> str:
-    return " x ".join(f"{one:.0f}" if isfinite(one) else "-" for one in (widths.across_deg, widths.up_deg))
+    marked = (("across", widths.across_deg), ("up", widths.up_deg))
+    return " x ".join(
+        (">" if name in widths.at_least else "") + f"{one:.0f}" if isfinite(one) else "-" for name, one in marked
+    )

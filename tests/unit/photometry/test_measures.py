@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from scenelux.photometry import (
     IntensityDistribution,
     Orientation,
+    Widths,
     beam_angles,
     default_orientation,
     direction,
@@ -18,7 +19,10 @@ from scenelux.photometry import (
     flux_lm,
     parse_orientation,
     peak,
+    read_hv_table,
 )
+from scenelux.photometry.crossings import lit_span
+from scenelux.photometry.measures import beam_angles_through_peak, covers
 
 
 def slow_flux(d: IntensityDistribution, steps: int = 400) -> float:
@@ -119,6 +123,129 @@ def test_widths_that_do_not_exist() -> None:
     assert beam_angles(bare, default_orientation("C")).up_deg == 360
     null = IntensityDistribution("C", [0, 360], [0, 180], np.zeros((2, 2)))
     assert math.isnan(beam_angles(null, default_orientation("C")).up_deg)
+
+
+AMBER = b"""# basis: measured
+point,cd
+10D-20L,0.2
+10D-V,4
+10D-20R,1.5
+H-20L,21.7
+H-5R,493.5
+H-20R,160.2
+2.5U-20L,26.4
+2.5U-5R,600
+2.5U-20R,194.8
+10U-20L,4.5
+10U-V,91.3
+10U-20R,33.6
+"""
+
+
+def backwards() -> IntensityDistribution:
+    """Gamma 90 to 180 only: dark ahead, brightest straight behind."""
+    gamma = np.arange(90.0, 181.0, 5.0)
+    return IntensityDistribution("C", [0, 360], gamma, np.tile(-1000 * np.cos(np.radians(gamma)), (2, 1)).clip(0))
+
+
+def test_a_width_that_ends_with_the_data_is_marked() -> None:
+    """A lamp whose table stops at 20 deg right with 27 % of its peak is wider than its table."""
+    table = read_hv_table(AMBER, "amber.csv").distribution
+    found = field_angles(table, default_orientation("A"))
+    assert found.at_least == ("across", "up")
+    assert 30 < found.across_deg <= 40
+    assert beam_angles(table, default_orientation("A")).at_least == ()
+
+
+@pytest.mark.parametrize(("edge_cd", "marked"), [(49.0, False), (51.0, True)])
+def test_only_a_level_that_is_exceeded_at_the_end_marks_a_width(edge_cd: float, marked: bool) -> None:
+    one = IntensityDistribution("C", [0, 360], [0, 30], [[100, edge_cd]] * 2)
+    found = beam_angles(one, default_orientation("C"))
+    assert (found.at_least == ("across", "up")) is marked
+    assert found.across_deg == pytest.approx(60 if marked else 2 * 30 * 50 / 51, abs=1e-5)
+
+
+def test_data_that_go_on_at_their_planes_ends_are_not_marked() -> None:
+    """Planes 0 and 360 of type C meet; both poles of type C are no end."""
+    bare = IntensityDistribution("C", [0, 360], [0, 180], np.ones((2, 2)))
+    assert beam_angles(bare, default_orientation("C")) == Widths(360, 360)
+
+
+def test_light_behind_a_dark_axis_is_no_beam_angle() -> None:
+    for found in (
+        beam_angles(backwards(), default_orientation("C")),
+        field_angles(backwards(), default_orientation("C")),
+    ):
+        assert math.isnan(found.across_deg) and math.isnan(found.up_deg)
+        assert found.behind == ("across", "up") and found.at_least == ()
+
+
+def test_a_lamp_mounted_by_its_back_has_its_beam_angle() -> None:
+    turned = beam_angles(backwards(), parse_orientation("C", "gamma 180", "C 90"))
+    assert (turned.across_deg, turned.up_deg) == pytest.approx((120, 120), abs=0.1)
+
+
+@pytest.mark.parametrize("orientation", [default_orientation("C"), parse_orientation("C", "C 0 gamma 90", "gamma 180")])
+def test_the_angle_through_the_peak_follows_the_peak(orientation: Orientation) -> None:
+    found = beam_angles_through_peak(backwards(), orientation)
+    assert (found.across_deg, found.up_deg) == pytest.approx((120, 120), abs=0.1)
+
+
+def test_the_angle_through_an_off_axis_peak() -> None:
+    """A triangle of 30 x 10 deg moved up to V 15: the planes through its peak are V = 15 and H = 0 of type B."""
+    h, v = np.array([-90, -30, 0, 30, 90]), np.array([-90, 5, 15, 25, 90])
+    one = IntensityDistribution("B", h, v, np.outer([0, 0, 1, 0, 0], [0, 0, 1000, 0, 0]))
+    assert math.isnan(beam_angles(one, default_orientation("B")).across_deg)
+    found = beam_angles_through_peak(one, default_orientation("B"))
+    assert (found.across_deg, found.up_deg) == pytest.approx((30, 10), abs=1e-6)
+    centred = beam_angles_through_peak(triangle(30, 10), default_orientation("B"))
+    assert (centred.across_deg, centred.up_deg) == pytest.approx((30, 10), abs=1e-9)
+
+
+def slow_span(lit: list[bool]) -> tuple[int, int] | None:
+    """By the rule in words: every lit run around a circle of directions, looked at one by one."""
+    n = len(lit)
+    if all(lit):
+        return -n // 2, n // 2
+    ends = []
+    for start in range(-n // 2, n // 2):
+        if lit[(start + n // 2) % n] and not lit[(start - 1 + n // 2) % n]:
+            end = start
+            while lit[(end + 1 + n // 2) % n]:
+                end += 1
+            for turn in (0, -n):
+                a, b = start + turn, end + turn
+                holds_back = a <= -n // 2 <= b or a <= n // 2 <= b
+                in_front = a < n / 4 and b > -n / 4
+                if (a <= 0 <= b) or (in_front and not holds_back):
+                    ends.append((a, b))
+    return (min(a for a, _ in ends), max(b for _, b in ends)) if ends else None
+
+
+@settings(max_examples=300, deadline=None)
+@given(lit=st.lists(st.booleans(), min_size=24, max_size=24))
+def test_the_outermost_span_against_the_rule_in_words(lit: list[bool]) -> None:
+    theta = np.linspace(-180.0, 180.0, 25)
+
+    def reaches(at: np.ndarray) -> np.ndarray:
+        return np.array(lit)[np.round((at + 180.0) / 15.0).astype(int) % 24]
+
+    found, expected = lit_span(reaches, theta), slow_span(lit)
+    assert (found is None) == (expected is None)
+    if found is not None and expected is not None:
+        wide = 360.0 if all(lit) else (expected[1] - expected[0] + 1) * 15.0
+        assert found.width_deg == pytest.approx(wide, abs=1e-6)
+
+
+@pytest.mark.parametrize("kind", ["A", "B", "C"])
+def test_covered_directions_are_those_of_the_table(kind: str) -> None:
+    one = lamp(kind, 3)
+    h, v = np.meshgrid(np.arange(-360.0, 361.0, 10.0), np.arange(-180.0, 181.0, 10.0))
+    inside = (v >= one.vertical_deg[0]) & (v <= one.vertical_deg[-1])
+    if kind != "C":
+        inside &= (h >= -90) & (h <= 90)
+    assert (covers(one, h, v) == inside).all()
+    assert not one.candela_at(h, v)[~inside].any()
 
 
 def cosine() -> IntensityDistribution:

@@ -95,13 +95,28 @@ def test_uncrowded_angles_are_to_scale() -> None:
 @pytest.mark.parametrize(("basis", "marker", "face"), [("measured", "o", "black"), ("required minimum", "s", "white")])
 def test_the_mark_tells_the_basis(basis: str, marker: str, face: str) -> None:
     sheet = drawn(CROSS, basis)
-    assert f"Test points, {basis} [cd]" in texts(sheet)
+    assert f"Test points, listed as {basis} [cd]" in texts(sheet)
     assert {(line.get_marker(), line.get_markerfacecolor()) for line in marks(sheet)} == {(marker, face)}
     assert any("a lamp may give more" in text for text in texts(sheet)) == (basis == "required minimum")
 
 
+def test_thin_lines_stop_before_values_and_marks() -> None:
+    sheet = drawn(red())
+    values = {figure(point.candela) for point in red().points}
+    (axes,) = sheet.axes
+    white = [patch.get_bbox() for patch in axes.patches if patch.get_zorder() == 2]
+    lines = [line for line in axes.lines if line.get_zorder() == 1]
+    assert lines and all(line.get_zorder() < 2 for line in lines)
+    for line in sheet.writing.lines:
+        left, bottom, right, top = line.extent_in
+        x, y = (left + right) / 2 - BOX.left, (bottom + top) / 2 - BOX.bottom
+        if line.text in values:
+            assert any(box.x0 < x < box.x1 and box.y0 < y < box.y1 for box in white), line.text
+    assert len(white) >= 2 * len(red().points)  # the marks too
+
+
 def test_a_file_brings_its_basis() -> None:
-    assert "Test points, measured [cd]" in texts(drawn(red()))
+    assert "Test points, listed as measured, type A [cd]" in texts(drawn(red()))
 
 
 def test_many_points_are_marks_only() -> None:
