@@ -2,7 +2,22 @@
 
 from __future__ import annotations
 
-__all__ = ["LARGEST_CANDELA", "LARGEST_NUMBER", "LARGEST_SIZE_M", "MOST_LAMPS", "USUAL_SIZE_M"]
+from scenelux.errors import LimitError
+from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
+
+__all__ = [
+    "GRID_LIMIT",
+    "LARGEST_CANDELA",
+    "LARGEST_NUMBER",
+    "LARGEST_SIZE_M",
+    "MOST_LAMPS",
+    "USUAL_SIZE_M",
+    "check_written_table",
+    "written",
+]
+
+GRID_LIMIT = 4_000_000
+"""Most intensities of one file; in EULUMDAT those count that symmetry leaves out."""
 
 LARGEST_NUMBER = 1e12
 """Of the head of a file."""
@@ -18,3 +33,28 @@ USUAL_SIZE_M = 20.0
 
 LARGEST_SIZE_M = 1e6
 """A luminous opening above this is refused [m]."""
+
+_COARSER = "write a coarser table"
+
+
+def check_written_table(horizontal: int, vertical: int) -> None:
+    """Refuses to write a table that no reader takes.
+
+    Parameters
+    ----------
+    horizontal, vertical : numbers of angles.
+    """
+    if horizontal * vertical > GRID_LIMIT:
+        raise LimitError(f"are {horizontal * vertical}, too many for a file", key="the intensities", accepted=_COARSER)
+
+
+def written(data: bytes) -> bytes:
+    """A file as it was, refused when no reader takes one that is so large.
+
+    Parameters
+    ----------
+    data : the bytes of the file.
+    """
+    if len(data) > LARGEST_PHOTOMETRIC_BYTES:
+        raise LimitError(f"would be a file of {len(data) / 1e6:.1f} MB", accepted=_COARSER)
+    return data

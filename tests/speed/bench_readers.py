@@ -27,6 +27,10 @@ LM63 = b"IESNA:LM-63-2002\n[TEST] t\nTILT=NONE\n"
 RECORDS = b"1 -1 1 2 1 1 2 0 0 0\n1 1 1\n0 90\n0\n100 0\n"
 XML = b"<IESTM33-22><Version>1.1</Version><Emitter><LuminousData><LuminousIntensity>"
 POINT = b'<IntData h="0" v="0">1</IntData>\n'
+HEADER = b"<Header>%b</Header>"
+KEYWORD = b'<Keyword name="_FLUX">1</Keyword>'
+OWN = b"<CustomData><Name>keywords of scenelux</Name>%b</CustomData>"
+TILT = b"<CustomData><Name>tilt table of scenelux</Name><Geometry>1</Geometry>%b</CustomData>"
 ALIASES = b'<IntensityData vert="0" horz="0">1</IntensityData>'
 BLANK = b" " * 80 + b"\n"
 HV = b"# basis: measured\npoint,cd\n"
@@ -64,6 +68,14 @@ def tm33_grid(size: int, value: bytes) -> bytes:
     v = angles(180, n)
     points = b"\n".join(b'<IntData h="%b" v="%b">%b</IntData>' % (a, b, value) for a in angles(360, n) for b in v)
     return XML + points + b"</LuminousIntensity></LuminousData></Emitter></IESTM33-22>"
+
+
+def tm33_lamp(size: int, before: bytes) -> bytes:
+    """A lamp of two points behind other elements, and then comments."""
+    lamp = XML.partition(b"<Emitter>")[2] + POINT + POINT.replace(b'v="0"', b'v="90"')
+    whole = XML.partition(b"<Emitter>")[0] + before + b"<Emitter>" + lamp
+    ends = b"</LuminousIntensity></LuminousData></Emitter></IESTM33-22>"
+    return whole + b"<!---->" * ((size - len(whole) - len(ends)) // 7) + ends
 
 
 def hv_grid(size: int, value: bytes) -> bytes:
@@ -122,6 +134,10 @@ CASES: dict[str, Callable[[int], bytes]] = {
     "TM-33, points with long numbers": lambda size: filled(POINT.replace(b"1<", b"1" * 300 + b"<"), size, XML),
     "TM-33, empty points": lambda size: filled(b'<IntData h="" v=""/>', size, XML),
     "TM-33, elements": lambda size: filled(b"<a/>", size, XML),
+    "TM-33, most elements": lambda size: tm33_lamp(size, b"<a/>" * 99_000),
+    "TM-33, most keywords of a header": lambda size: tm33_lamp(size, HEADER % (b"<a>mW</a>" * 99_000)),
+    "TM-33, most keywords of its own": lambda size: tm33_lamp(size, OWN % (KEYWORD * 99_000)),
+    "TM-33, most factors of a tilt": lambda size: tm33_lamp(size, TILT % (b'<Factor tilt="1">1</Factor>' * 99_000)),
     "TM-33, elements in elements": lambda size: filled(b"<a>", size, XML),
     "TM-33, one text": lambda size: filled(b"x", size, XML),
     "TM-33, texts": lambda size: filled(b"<a>" + b"x" * 900_000 + b"</a>", size, XML),

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from scenelux.photometry.eulumdat.fields import DIRECT_RATIOS, HEAD, LAMP_SET
 from scenelux.photometry.eulumdat.lines import Lines
-from scenelux.photometry.eulumdat.planes import GRID_LIMIT
 from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.limits import GRID_LIMIT
 
 __all__ = ["Head", "LampSet", "read_head"]
 

@@ -9,13 +9,10 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.symmetry import LEAST_STEP_DEG, MATCH_DEG, RANGES_DEG, Refused, symmetry_of, unfold
 
-__all__ = ["GRID_LIMIT", "reduced_planes", "stored_planes", "unfold_planes"]
+__all__ = ["reduced_planes", "stored_planes", "unfold_planes"]
 
 Array = NDArray[np.float64]
 Warn = Callable[[int, str], None]
-
-GRID_LIMIT = 4_000_000
-"""Most intensities of one file, planes times gamma angles, those counted that symmetry leaves out."""
 
 _DIVISORS = {0: 1, 1: 1, 2: 2, 3: 4, 4: 4}
 _NUMBERS = dict(zip(RANGES_DEG, (1, 4, 2, 3, 0), strict=True))

@@ -17,6 +17,7 @@ from scenelux.photometry.eulumdat.texts import (
     other_sets,
 )
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.limits import check_written_table, written
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.to_type_c import resampling_error, to_type_c
 
@@ -53,6 +54,7 @@ def write_eulumdat(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     lamps, set_flux = _lamps(file, flux, told)
     symmetry, planes, stored = reduced_planes(distribution.horizontal_deg, distribution.candela)
     _, gamma, candela = continued("C", planes, distribution.vertical_deg, stored)
+    check_written_table(planes.size, gamma.size)
     share = 100.0 * flux / float(set_flux) if float(set_flux) else 0.0
     below = 100.0 * _flux_below_lm(distribution) / flux if flux else 0.0
     ratios = {"_LORL": 100.0 if lamps == "-1" else share, "_DFF": below}
@@ -68,7 +70,7 @@ def write_eulumdat(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     relative = candela * (1000.0 / float(set_flux) if float(set_flux) else 0.0)
     lines += map(six_digits, relative.ravel().tolist())
     _tell_what_else(file, told)
-    return "".join(f"{line}\r\n" for line in lines).encode("cp1252"), tuple(told)
+    return written("".join(f"{line}\r\n" for line in lines).encode("cp1252")), tuple(told)
 
 
 def _type_c(file: PhotometricFile, told: list[str]) -> IntensityDistribution:

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.hv.cells import WIDEST_ROW, Row, Rows
 from scenelux.photometry.hv.notation import Axis, angle_of, number_of, point_of
-from scenelux.photometry.hv.table import GRID_LIMIT, MOST_POINTS, Cells, Table
+from scenelux.photometry.hv.table import MOST_POINTS, Cells, Table
+from scenelux.photometry.limits import GRID_LIMIT
 from scenelux.photometry.symmetry import LEAST_STEP_DEG
 
 __all__ = ["is_grid", "read_grid"]

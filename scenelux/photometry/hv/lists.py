@@ -13,7 +13,8 @@ from scenelux.photometry.file import Basis
 from scenelux.photometry.hv.cells import Row, Rows
 from scenelux.photometry.hv.columns import Column, Unit, column_of, is_degrees, unit_of
 from scenelux.photometry.hv.notation import point_name, point_of
-from scenelux.photometry.hv.table import GRID_LIMIT, Cells, Table, counted
+from scenelux.photometry.hv.table import Cells, Table, counted
+from scenelux.photometry.limits import GRID_LIMIT
 from scenelux.photometry.symmetry import LEAST_STEP_DEG
 
 __all__ = ["is_list", "read_list"]

@@ -15,12 +15,9 @@ from scenelux.photometry.hv.cells import Row, Rows
 from scenelux.photometry.hv.columns import Unit
 from scenelux.photometry.hv.notation import Axis, angle_of, number_of
 
-__all__ = ["GRID_LIMIT", "MOST_POINTS", "Cells", "Table", "counted"]
+__all__ = ["MOST_POINTS", "Cells", "Table", "counted"]
 
 Array = NDArray[np.float64]
-
-GRID_LIMIT = 4_000_000
-"""Most nodes of a grid."""
 
 MOST_POINTS = 100_000
 """Most points of a list."""

@@ -9,9 +9,11 @@ from scenelux.errors import LimitError, UsageError
 from scenelux.photometry.digits import shortest
 from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.file import Basis, PhotometricFile, TestPoint
+from scenelux.photometry.hv.cells import MOST_COMMENTS
 from scenelux.photometry.hv.metadata import SPOKEN, STEERING
 from scenelux.photometry.hv.notation import point_name
 from scenelux.photometry.hv.table import MOST_POINTS
+from scenelux.photometry.limits import written
 
 __all__ = ["write_hv_table"]
 
@@ -46,9 +48,12 @@ def write_hv_table(
     elif isinstance(source, IntensityDistribution):
         kind = source.photometric_type
     lines = [f"# basis: {basis}"] if basis else []
-    lines += [f"# type: {kind}", *_keyword_lines(keywords), "point,cd"]
+    said = _keyword_lines(keywords)
+    if len(said) > MOST_COMMENTS - len(STEERING):
+        raise LimitError(f"need {len(said)} lines", key="the keywords", accepted=f"{MOST_COMMENTS} have room")
+    lines += [f"# type: {kind}", *said, "point,cd"]
     lines += [f"{point_name(point.h_deg, point.v_deg)},{shortest(point.candela)}" for point in points]
-    return "".join(f"{line}\r\n" for line in lines).encode()
+    return written("".join(f"{line}\r\n" for line in lines).encode())
 
 
 def _points(source: PhotometricFile | IntensityDistribution | Sequence[TestPoint]) -> Iterable[TestPoint]:

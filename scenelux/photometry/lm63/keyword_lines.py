@@ -6,8 +6,8 @@ import re
 import unicodedata
 from collections.abc import Sequence
 
-from scenelux.errors import UsageError
-from scenelux.photometry.lm63.text import REQUIRED_KEYWORDS
+from scenelux.errors import LimitError, UsageError
+from scenelux.photometry.lm63.text import HEAD_LINES, REQUIRED_KEYWORDS
 
 __all__ = ["LONGEST_LINE", "keyword_lines", "plain_key"]
 
@@ -53,6 +53,8 @@ def keyword_lines(keywords: Sequence[tuple[str, str]]) -> list[str]:
         bare = not key and not _LOOKS_LIKE_SYNTAX.match(words)
         if key or words:
             lines += _folded("" if bare else f"[{key or 'OTHER'}] ", words)
+    if len(lines) >= HEAD_LINES:
+        raise LimitError(f"need {len(lines)} lines", key="the keywords", accepted=f"{HEAD_LINES - 1} have room")
     return lines
 
 

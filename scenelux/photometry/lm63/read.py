@@ -17,14 +17,14 @@ from scenelux.photometry.limits import LARGEST_SIZE_M, MOST_LAMPS, USUAL_SIZE_M
 from scenelux.photometry.lm63.generation import generation_of
 from scenelux.photometry.lm63.numbers import as_delimiters_or_points
 from scenelux.photometry.lm63.openings import FOOT_M, read_opening
-from scenelux.photometry.lm63.records import GRID_LIMIT, Records, read_records
+from scenelux.photometry.lm63.records import Records, read_records
 from scenelux.photometry.lm63.text import Header, read_header
 from scenelux.photometry.lm63.tilt_record import lamp_position, read_tilt_file
 from scenelux.photometry.symmetry import SIDEWAYS, Refused, unfold
 from scenelux.photometry.text import plain_bytes
 from scenelux.photometry.tilt import TiltTable
 
-__all__ = ["GRID_LIMIT", "read_lm63"]
+__all__ = ["read_lm63"]
 
 Array = NDArray[np.float64]
 Neighbour = Callable[[str], bytes | None]

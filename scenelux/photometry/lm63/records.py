@@ -11,17 +11,14 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.directions import PhotometricType
 from scenelux.photometry.faults import FaultLog
-from scenelux.photometry.limits import LARGEST_NUMBER
+from scenelux.photometry.limits import GRID_LIMIT, LARGEST_NUMBER
 from scenelux.photometry.lm63.numbers import NumberStream, shown
 from scenelux.photometry.lm63.tilt_record import ascending, read_tilt_record
 from scenelux.photometry.tilt import TiltTable
 
-__all__ = ["ANGLE_LIMIT", "GRID_LIMIT", "Records", "read_records"]
+__all__ = ["ANGLE_LIMIT", "Records", "read_records"]
 
 Array = NDArray[np.float64]
-
-GRID_LIMIT = 4_000_000
-"""Most intensities in one file."""
 
 ANGLE_LIMIT = 100_000
 """Most angles in one of the two lists."""

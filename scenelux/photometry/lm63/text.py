@@ -9,7 +9,7 @@ from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.lm63.openings import Edition
 from scenelux.photometry.text import decoded
 
-__all__ = ["REQUIRED_KEYWORDS", "Header", "looks_like_lm63", "read_header"]
+__all__ = ["HEAD_LINES", "REQUIRED_KEYWORDS", "Header", "looks_like_lm63", "read_header"]
 
 REQUIRED_KEYWORDS = ("TEST", "TESTLAB", "ISSUEDATE", "MANUFAC")
 """Of the editions of 2002 and 2019."""
@@ -21,7 +21,9 @@ _REQUIRED: dict[str, tuple[str, ...]] = {
 }
 
 _HEAD_BYTES = 1_000_000
-_HEAD_LINES = 5_000
+HEAD_LINES = 5_000
+"""Most lines before the TILT line."""
+
 _FIRST_BYTES = 65_536
 
 _TILT = re.compile(rb"(?:\A|(?<=[\r\n]))TILT=[^\r\n]*")
@@ -129,8 +131,8 @@ def _lines(head: bytes, log: FaultLog) -> list[tuple[int, str]]:
     name = decoded(head)[1]
     found: list[tuple[int, str]] = []
     for match in _LINE.finditer(head):
-        if len(found) == _HEAD_LINES:
-            raise log.error(57, f"has more than {_HEAD_LINES} lines before TILT=", match.start(),
+        if len(found) == HEAD_LINES:
+            raise log.error(57, f"has more than {HEAD_LINES} lines before TILT=", match.start(),
                             accepted="leave some keywords out")  # fmt: skip
         text = match[0].decode(_ENCODINGS[name], errors="replace").rstrip()
         if not text.isascii():

@@ -13,6 +13,7 @@ from scenelux.names import CALCULATED_FROM_BEAM
 from scenelux.photometry.digits import shortest, six_digits
 from scenelux.photometry.distribution import IntensityDistribution, Opening
 from scenelux.photometry.edges import continued
+from scenelux.photometry.limits import check_written_table, written
 from scenelux.photometry.lm63.generation import CALCULATED, UNDEFINED, generation_of
 from scenelux.photometry.lm63.keyword_lines import LONGEST_LINE, keyword_lines
 from scenelux.photometry.lm63.openings import opening_codes
@@ -74,6 +75,7 @@ def write_lm63(
     if lamps < 1:
         raise UsageError("is not a number of lamps", key="lamps", value=lamps, accepted="give 1 or more")
     h, v, candela = _reduced(distribution)
+    check_written_table(h.size, v.size)
     codes = {"C": 1, "B": 2, "A": 3}
     sizes = " ".join(six_digits(size) for size in opening_codes(opening or Opening()))
     lines = [_FIRST_LINES[edition], *keyword_lines(keywords), *_tilt_lines(tilt)]
@@ -83,7 +85,7 @@ def write_lm63(
         lines += _record(map(shortest, record.tolist()))
     for row in candela:
         lines += _record(map(six_digits, row.tolist()))
-    return "".join(f"{line}\r\n" for line in lines).encode("ascii")
+    return written("".join(f"{line}\r\n" for line in lines).encode("ascii"))
 
 
 def _field_12(edition: WrittenEdition, generation: str | None, keywords: Sequence[tuple[str, str]]) -> str:

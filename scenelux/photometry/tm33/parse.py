@@ -10,7 +10,7 @@ from scenelux.errors import LimitError
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.text import plain_bytes
 from scenelux.photometry.tm33.numbers import Numbers
-from scenelux.photometry.tm33.tree import POINT_LIMIT, Element, Points
+from scenelux.photometry.tm33.tree import DOCUMENT_LETTERS, ELEMENT_LETTERS, POINT_LIMIT, Element, Points
 
 __all__ = ["parse_xml"]
 
@@ -20,8 +20,6 @@ _DEPTH = 32
 _ELEMENTS = 100_000  # other than points
 _ATTRIBUTES = 200_000
 _POINT_NAMES_LIMIT = 1000
-_TEXT = 1_000_000  # letters in one element
-_TEXTS = 4_000_000  # letters in all elements
 _TAG_BYTES = 1 << 20
 _CHUNK = 1 << 18
 
@@ -155,8 +153,8 @@ class _Builder:
     def _check_piece(self, fed: int) -> None:
         if fed - self._here() > _TAG_BYTES:
             raise self._too_much(f"has a tag, comment or other mark of more than {_TAG_BYTES} bytes")
-        if len(self._texts) > 1 and sum(map(len, self._texts)) > _TEXT:
-            raise self._too_much(f"has an element with more than {_TEXT} letters")
+        if len(self._texts) > 1 and sum(map(len, self._texts)) > ELEMENT_LETTERS:
+            raise self._too_much(f"has an element with more than {ELEMENT_LETTERS} letters")
 
     def _too_much(self, problem: str) -> LimitError:
         line, column = self._log.place(self._here())
@@ -236,10 +234,10 @@ class _Builder:
         if not self._open or not text or (text.isspace() and "\n" in text):
             return
         self._letters += len(text)
-        if len(text) > _TEXT:
-            raise self._too_much(f"has an element with more than {_TEXT} letters")
-        if self._letters > _TEXTS:
-            raise self._too_much(f"has more than {_TEXTS} letters of text")
+        if len(text) > ELEMENT_LETTERS:
+            raise self._too_much(f"has an element with more than {ELEMENT_LETTERS} letters")
+        if self._letters > DOCUMENT_LETTERS:
+            raise self._too_much(f"has more than {DOCUMENT_LETTERS} letters of text")
         self._open[-1].parts.append(text)
 
     def _misplaced(self) -> Exception:

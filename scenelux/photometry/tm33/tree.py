@@ -6,7 +6,13 @@ from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-__all__ = ["POINT_LIMIT", "Element", "Points", "one_line"]
+__all__ = ["DOCUMENT_LETTERS", "ELEMENT_LETTERS", "POINT_LIMIT", "Element", "Points", "one_line"]
+
+ELEMENT_LETTERS = 1_000_000
+"""Most letters of text in one element."""
+
+DOCUMENT_LETTERS = 4_000_000
+"""Most letters of text and attributes in one document, those of points not counted."""
 
 POINT_LIMIT = 4_000_000
 """Most points in one document."""

@@ -8,12 +8,13 @@ from scenelux.photometry.digits import PLAIN_NUMBER, shortest, six_digits
 from scenelux.photometry.distribution import Opening
 from scenelux.photometry.edges import continued
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.limits import written
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.symmetry import NONE, listed_planes, symmetry_of
 from scenelux.photometry.tm33.grid import SYMMETRIES
 from scenelux.photometry.tm33.names import HOUSING, KEYWORD_ELEMENTS, RATED, housing_metres
 from scenelux.photometry.tm33.own import keyword_lines, opening_lines, tilt_lines
-from scenelux.photometry.tm33.tree import one_line
+from scenelux.photometry.tm33.tree import DOCUMENT_LETTERS, ELEMENT_LETTERS, one_line
 from scenelux.photometry.tm33.words import holds, xml_text
 
 __all__ = ["write_tm33"]
@@ -21,6 +22,7 @@ __all__ = ["write_tm33"]
 Keywords = tuple[tuple[str, str], ...]
 
 _MOST_KEYWORDS = 50_000
+_ROOM = DOCUMENT_LETTERS - 100_000  # for keywords; the rest of a document is short
 _LEAST_POINT_BYTES = len('<IntData h="0" v="0">0</IntData>\n')
 _ACCEPTED = "write a coarser table, or LM-63"
 
@@ -49,16 +51,22 @@ def write_tm33(file: PhotometricFile) -> tuple[bytes, tuple[str, ...]]:
     ['<Symm>Symm_Full</Symm>', '<IntData h="0" v="0">100</IntData>', '<IntData h="0" v="90">0</IntData>']
     """
     keywords = _keywords(file)
+    longest, all_letters = max((len(text) for _, text in keywords), default=0), sum(map(_letters, keywords))
+    if longest > ELEMENT_LETTERS or all_letters > _ROOM:
+        raise LimitError(f"have {all_letters} letters", key="the keywords",
+                         accepted=f"one has room for {ELEMENT_LETTERS}, all for {_ROOM}")  # fmt: skip
     placed = _placed(keywords)
     named = {element: keywords[at][1] for at, element in placed.items()}
     lines = ['<?xml version="1.0" encoding="UTF-8"?>', "<IESTM33-22>", "<Version>1.1</Version>"]
     lines += [*_header_lines(named), *_housing_lines(named), *_meter_lines(file), *_emitter_lines(file, named)]
     lines += [*opening_lines(file.opening), *tilt_lines(file.tilt)]
     lines += [*keyword_lines(keywords, frozenset(placed)), "</IESTM33-22>", ""]
-    data = "\n".join(lines).encode("utf-8")
-    if len(data) > LARGEST_PHOTOMETRIC_BYTES:
-        raise LimitError(f"would be a file of {len(data) / 1e6:.1f} MB", accepted=_ACCEPTED)
-    return data, tuple(_not_held(file))
+    return written("\n".join(lines).encode("utf-8")), tuple(_not_held(file))
+
+
+def _letters(keyword: tuple[str, str]) -> int:
+    """How many of the letters of a document a keyword takes."""
+    return 2 * len(keyword[0]) + len(keyword[1]) + len("name")
 
 
 def _keywords(file: PhotometricFile) -> Keywords:

@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Literal
 
 import numpy as np
 import pytest
 from eulumdat_by_line import eulumdat
 from usable import usable
 
-from scenelux.errors import PhotometricError
-from scenelux.photometry import IntensityDistribution, Opening, convert, read_eulumdat, read_lm63, read_photometric
+from scenelux.errors import LimitError, PhotometricError
+from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
+from scenelux.photometry import (
+    IntensityDistribution,
+    Opening,
+    Target,
+    convert,
+    read_eulumdat,
+    read_lm63,
+    read_photometric,
+)
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.hv.points import filled
+from scenelux.photometry.limits import written
 from scenelux.photometry.tm33.read import read_tm33
 from tests.unit.photometry.tm33.documents import document
 
@@ -146,3 +157,59 @@ def test_angles_nearer_than_any_format_tells() -> None:
     table = b"# basis: measured\nH,V,cd\n0,0,1\n1,0,2\n0,1,3\n1,1.00000005,4\n"
     error = refused(lambda: read_photometric(table))
     assert (error.code, error.line) == (45, 6) and "nearer than 1e-07 deg" in str(error)
+
+
+def many(keywords: int, text: str = "x", *, kind: Literal["A", "C"] = "A") -> PhotometricFile:
+    """A small lamp with many keywords."""
+    h, v = ([-30, 30], [-20, 20]) if kind == "A" else ([0, 360], [0, 90])
+    light = IntensityDistribution(kind, h, v, [[9, 8]] * 2)
+    said = tuple((f"_KEY {number}", text) for number in range(keywords))
+    return PhotometricFile("TM-33", "1.1", light, Opening(), said, "none", (), 1, None, 5.0, ())
+
+
+@pytest.mark.parametrize(
+    ("target", "keywords", "text", "says"),
+    [
+        ("LM-63-2002", 5_000, "x", "the keywords need 5004 lines; 4999 have room"),
+        ("LM-63-2019", 1, "x " * 400_000, "lines; 4999 have room"),
+        ("H-V table", 10_000, "x", "the keywords need 10000 lines"),
+        ("TM-33", 1, "x" * 1_000_001, "one has room for 1000000"),
+        ("TM-33", 45_000, "x" * 90, "all for 3900000"),
+    ],
+)
+def test_keywords_that_no_reader_would_take_are_not_written(
+    target: Target, keywords: int, text: str, says: str
+) -> None:
+    with pytest.raises(LimitError) as caught:
+        convert(many(keywords, text), target)
+    assert says in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("target", "keywords", "text"),
+    [
+        ("LM-63-2002", 4_990, "x" * 120), ("H-V table", 9_990, "x"), ("H-V table", 1, "x," * 400_000),
+        ("TM-33", 1, "x" * 999_999), ("TM-33", 45_000, "x" * 40), ("EULUMDAT", 45_000, "x"),
+    ],
+)  # fmt: skip
+def test_keywords_just_below_the_limits_are_written_and_read(target: Target, keywords: int, text: str) -> None:
+    read_photometric(convert(many(keywords, text), target).data)
+
+
+def test_tables_that_no_reader_would_take_are_not_written() -> None:
+    """Almost four million values on a part of the angles: the rest is continued with 0, which makes them more."""
+    h = np.linspace(-40, 41, 2000)
+    candela = np.ones((h.size, h.size))
+    candela[3, 5] = 2.0
+    light = IntensityDistribution("A", h, h, candela)
+    file = PhotometricFile("H-V table", "", light, Opening(), (), "none", (), 1, None, 0.0, ())
+    for target in ("LM-63-2002", "TM-33", "H-V table"):
+        with pytest.raises(LimitError) as caught:
+            convert(file, target)
+        assert "too many for a file" in str(caught.value) or "at most" in str(caught.value)
+
+
+def test_a_file_that_would_be_too_large_is_refused() -> None:
+    assert written(bytes(LARGEST_PHOTOMETRIC_BYTES))
+    with pytest.raises(LimitError, match=r"would be a file of 32\.0 MB"):
+        written(bytes(LARGEST_PHOTOMETRIC_BYTES + 1))
