@@ -2,6 +2,7 @@
 
 from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, Plane
 from scenelux.engine.illuminance import covered, illuminance
+from scenelux.engine.mesh import Mesh
 from scenelux.engine.sight import Sight, sight
 
-__all__ = ["MEMORY_LIMIT_BYTES", "Blockers", "Lamps", "Plane", "Sight", "covered", "illuminance", "sight"]
+__all__ = ["MEMORY_LIMIT_BYTES", "Blockers", "Lamps", "Mesh", "Plane", "Sight", "covered", "illuminance", "sight"]

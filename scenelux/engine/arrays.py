@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.errors import LimitError, UsageError
+
+if TYPE_CHECKING:
+    from scenelux.engine.mesh import Mesh
 
 __all__ = ["MEMORY_LIMIT_BYTES", "Blockers", "Lamps", "Plane", "Table", "check_memory", "vectors"]
 
@@ -133,18 +136,20 @@ class Lamps:
 
 @dataclass(frozen=True, eq=False)
 class Blockers:
-    """Boxes that stop light, turned any way. Build by `boxes` or `none`.
+    """Boxes that stop light, turned any way, and shapes of triangles. Build by `boxes`, `none` and `with_mesh`.
 
     Parameters
     ----------
     centre_m : (B, 3), site frame [m].
     half_m : (B, 3), half of each edge length [m], at least 1e-5.
     axes : (B, 3, 3), rows are the directions of the edges in the site frame.
+    mesh : triangles that stop light beside the boxes, site frame.
     """
 
     centre_m: Floats
     half_m: Floats
     axes: Floats
+    mesh: Mesh | None = None
 
     def __len__(self) -> int:
         return len(self.centre_m)
@@ -167,6 +172,18 @@ class Blockers:
     def none(cls) -> Blockers:
         """Nothing in the way."""
         return cls.boxes(np.empty((0, 3)), np.empty((0, 3)))
+
+    def with_mesh(self, mesh: Mesh | None) -> Blockers:
+        """The same boxes and this mesh; it takes the place of an earlier one.
+
+        Example
+        -------
+        >>> from scenelux.engine.mesh import Mesh
+        >>> sheet = Mesh.from_triangles([[0, 0, 1], [1, 0, 1], [0, 1, 1]], [[0, 1, 2]])
+        >>> Blockers.none().with_mesh(sheet).mesh == sheet
+        True
+        """
+        return replace(self, mesh=mesh)
 
 
 def check_memory(needed_bytes: int, limit_bytes: int, what: str) -> None:

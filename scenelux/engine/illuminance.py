@@ -13,6 +13,7 @@ from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, Plane, c
 from scenelux.engine.cache import compiled
 from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, inside, lamp_arrays
 from scenelux.engine.nearfield import Receiver, lamp_lux, panel_stack
+from scenelux.engine.rays import mesh_blocks, mesh_holds
 from scenelux.errors import UsageError
 
 __all__ = ["covered", "illuminance", "in_blocks"]
@@ -53,6 +54,12 @@ def _fill_covered(boxes: BoxArrays, points: Floats, floors: Floats, headroom: fl
             standing = chord(boxes, box, x, y, floors[i], 0.0, 0.0, headroom)
             if standing or inside(boxes, box, x, y, z):
                 hidden[i] = True
+        if len(boxes.mesh.children) and not hidden[i]:
+            hidden[i] = (
+                mesh_blocks(boxes.mesh, x, y, floors[i], x, y, floors[i] + headroom)
+                or mesh_holds(boxes.mesh, x, y, floors[i])
+                or mesh_holds(boxes.mesh, x, y, z)
+            )
 
 
 def illuminance(

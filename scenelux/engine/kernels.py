@@ -1,6 +1,6 @@
 """The stupid functions under the engine: scalars in, scalars out, SI units and degrees, nothing optional.
 
-Each lamp arrives as one row of every array of `LampArrays`, each box as one row of every array of `BoxArrays`.
+Each lamp arrives as one row of every array of `LampArrays`, each box as one row of its arrays in `BoxArrays`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine.arrays import Blockers, Lamps
+from scenelux.engine.bvh import MeshArrays, no_mesh
 from scenelux.engine.cache import inner
+from scenelux.engine.rays import mesh_blocks
 
 __all__ = [
     "BoxArrays",
@@ -61,6 +63,7 @@ class BoxArrays(NamedTuple):
     centre: Floats
     half: Floats
     axes: Floats
+    mesh: MeshArrays
 
 
 def lamp_arrays(lamps: Lamps) -> LampArrays:
@@ -73,8 +76,9 @@ def lamp_arrays(lamps: Lamps) -> LampArrays:
 
 
 def box_arrays(blockers: Blockers) -> BoxArrays:
-    """The boxes as the kernels take them."""
-    return BoxArrays(blockers.centre_m, blockers.half_m, blockers.axes)
+    """The boxes and the mesh as the kernels take them."""
+    mesh = no_mesh() if blockers.mesh is None else blockers.mesh.arrays
+    return BoxArrays(blockers.centre_m, blockers.half_m, blockers.axes, mesh)
 
 
 @inner
@@ -209,7 +213,7 @@ def inside(boxes: BoxArrays, box: int, x: float, y: float, z: float) -> bool:
 def blocked(
     boxes: BoxArrays, x: float, y: float, z: float, ox: float, oy: float, oz: float, px: float, py: float, pz: float
 ) -> bool:
-    """Whether any box stands between the spot (x + ox, y + oy, z + oz) of a lamp centred at (x, y, z) and a point.
+    """Whether any body stands between the spot (x + ox, y + oy, z + oz) of a lamp centred at (x, y, z) and a point.
 
     A spot of the opening that dips into a body, as it does where a lamp is tilted on a face, looks from the centre.
     """
@@ -219,4 +223,6 @@ def blocked(
             not inside(boxes, box, sx, sy, sz) or chord(boxes, box, x, y, z, px - x, py - y, pz - z)
         ):
             return True
-    return False
+    if len(boxes.mesh.children) == 0 or not mesh_blocks(boxes.mesh, sx, sy, sz, px, py, pz):
+        return False
+    return not mesh_blocks(boxes.mesh, x, y, z, sx, sy, sz) or mesh_blocks(boxes.mesh, x, y, z, px, py, pz)

@@ -1,0 +1,46 @@
+"""Work shared out among threads: whole blocks, so that results do not depend on how many there are."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from itertools import pairwise
+from queue import Empty, SimpleQueue
+from threading import Thread
+
+import numpy as np
+
+__all__ = ["in_blocks"]
+
+SMALL_TASK = 20_000
+"""Below so many lamps times points, threads cost more than they bring."""
+
+BLOCKS_PER_THREAD = 8
+
+
+def in_blocks(fill: Callable[[int, int], None], count: int, work: int, threads: int | None) -> None:
+    """Call fill(first, last) for blocks that make up 0..count, on several threads when the work is worth it."""
+    workers = (os.cpu_count() or 1) if threads is None else threads
+    if workers < 2 or work < SMALL_TASK:
+        fill(0, count)
+        return
+    edges = np.linspace(0, count, min(count, BLOCKS_PER_THREAD * workers) + 1).astype(int).tolist()
+    fill(0, 0)  # Compiles, or loads the machine code, before the threads start.
+    waiting: SimpleQueue[tuple[int, int]] = SimpleQueue()
+    for block in pairwise(edges):
+        waiting.put(block)
+    others = [Thread(target=_work_off, args=(fill, waiting)) for _ in range(workers - 1)]
+    for thread in others:
+        thread.start()
+    _work_off(fill, waiting)
+    for thread in others:
+        thread.join()
+
+
+def _work_off(fill: Callable[[int, int], None], waiting: SimpleQueue[tuple[int, int]]) -> None:
+    while True:
+        try:
+            first, last = waiting.get_nowait()
+        except Empty:
+            return
+        fill(first, last)
