@@ -27,6 +27,7 @@ Array = NDArray[np.float64]
 
 _LEAST_FLUX_LM = 1e-6  # written for a lamp with less light: intensities stand per 1000 lm
 _LEAST_PEAK = 1e-6  # in cd per 1000 lm; less is written as 0
+_MOST_RATIO = 1e6  # of flux to rated flux
 _LEAST_WIDTH_MM = 1.0  # written for an opening without width, since 0 would make it a circle
 _OWN_SOLIDS = ("point", "rectangle", "box", "circle", "vertical cylinder")
 
@@ -91,10 +92,11 @@ def _lamps(file: PhotometricFile, flux: float, told: list[str]) -> tuple[str, st
     """Number of lamps and flux of the lamp set, as written."""
     rated = file.rated_flux_lm if file.rated_flux_lm is not None else kept_rated_flux_lm(file)
     peak = float(file.distribution.candela.max())
-    if rated and six_digits(rated) != "0" and (1000.0 * peak / rated > _LEAST_PEAK or peak == 0.0):
+    fits = peak == 0.0 or (rated is not None and 1000.0 * peak > _LEAST_PEAK * rated and flux < _MOST_RATIO * rated)
+    if rated and six_digits(rated) != "0" and fits:
         return str(max(1, file.lamps)), six_digits(rated)
-    if file.rated_flux_lm is not None:
-        why = "is far above that of the intensities" if rated and rated > flux else "is 0"
+    if rated is not None:
+        why = "is 0" if six_digits(rated) == "0" else f"is far {'above' if rated > flux else 'below'} that of the file"
         told.append(f"the rated flux {why}, so the file is written as absolute photometry")
     least = _LEAST_FLUX_LM if peak else 0.0
     return "-1", six_digits(max(flux, least))

@@ -147,6 +147,17 @@ def test_eulumdat_keeps_a_lamp_without_flux_worth_naming() -> None:
         assert read_eulumdat(convert(file, "EULUMDAT").data).distribution.candela.max() == pytest.approx(5, rel=1e-5)
 
 
+def test_eulumdat_leaves_out_a_rated_flux_that_makes_no_ratio() -> None:
+    light = IntensityDistribution("C", [0, 360], [0, 90], [[1e9, 1e9]] * 2)
+    for keywords, rated in (((("_RATEDLUMENS", "1"),), None), ((), 1e-6)):
+        file = PhotometricFile("LM-63", "2002", light, Opening(), keywords, "none", (), 1, rated, 5.0, ())
+        converted = convert(file, "EULUMDAT")
+        assert "the rated flux is far below that of the file, so the file is written as absolute photometry" in (
+            converted.notes
+        )
+        assert read_eulumdat(converted.data).absolute
+
+
 def test_an_angle_without_any_value_leaves_the_grid() -> None:
     table = read_photometric(b"# basis: measured\n,20L,10L,V,20R\n10U,1,,2,1\nH,5,,3,1\n5D,,,,\n")
     assert table.distribution.horizontal_deg.tolist() == [-20, 0, 20]
