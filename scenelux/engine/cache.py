@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
-__all__ = ["cache_folder", "compiled", "inner"]
+__all__ = ["cache_folder", "compiled", "inner", "merged", "part", "stage"]
 
 Kernel = TypeVar("Kernel", bound=Callable[..., object])
 
@@ -35,7 +35,7 @@ def cache_folder(environment: Mapping[str, str], platform: str, home: Path) -> P
 def _sources_mark() -> str:
     """Short digest of the engine's sources: a kernel that inlines another file is never taken from a stale cache."""
     digest = hashlib.sha256()
-    for path in sorted(Path(__file__).parent.glob("*.py")):
+    for path in sorted(Path(__file__).parent.rglob("*.py")):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
 
@@ -72,3 +72,18 @@ def compiled(function: Kernel) -> Kernel:
 def inner(function: Kernel) -> Kernel:
     """A function that only kernels call: it becomes part of their code and is kept on disk with them."""
     return cast(Kernel, numba.njit(forceinline=True, **OPTIONS)(function))
+
+
+def stage(function: Kernel) -> Kernel:
+    """A plain loop over the points of a tile, in single precision; a product and a sum may become one instruction."""
+    return cast(Kernel, numba.njit(fastmath={"contract"}, **OPTIONS)(function))
+
+
+def part(function: Kernel) -> Kernel:
+    """A few lines that a stage says by name: they become part of its loop."""
+    return cast(Kernel, numba.njit(fastmath={"contract"}, forceinline=True, **OPTIONS)(function))
+
+
+def merged(function: Kernel) -> Kernel:
+    """A section of one kernel under a name of its own: copied in before anything is compiled, which is quick."""
+    return cast(Kernel, numba.njit(inline="always", **OPTIONS)(function))

@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, Plane, check_memory, vectors
 from scenelux.engine.cache import compiled
+from scenelux.engine.exact import light_exactly
+from scenelux.engine.fast.drive import FARTHEST_M, by_lamp, summed
+from scenelux.engine.fast.tiles import Tiles, tiles_of
 from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, inside, lamp_arrays
-from scenelux.engine.nearfield import Receiver, lamp_lux, panel_stack
+from scenelux.engine.nearfield import panel_stack
 from scenelux.engine.rays import mesh_blocks, mesh_holds
+from scenelux.engine.threads import in_blocks
 from scenelux.errors import UsageError
 
-__all__ = ["covered", "illuminance", "in_blocks"]
+__all__ = ["Precision", "covered", "illuminance", "illuminance_sum", "tiled"]
 
 Floats = NDArray[np.float64]
 
-SMALL_TASK = 20_000
-"""Below so many lamps times points, threads cost more than they bring."""
+Precision: TypeAlias = Literal["exact", "fast"]
+"""Double precision point by point, or single precision on tiles; the second differs by 1e-5 of the largest at most."""
 
-BLOCKS_PER_THREAD = 8
-
-BYTES_PER_POINT = 2 * 3 * 8
-"""Points and normals, both (n, 3) of float64."""
+BYTES_PER_POINT, BYTES_IN_TILES = 2 * 3 * 8, 32
+"""Points and normals, both (n, 3) of float64; and what the fast path keeps of each beside them."""
 
 SHORTEST = 1e-9
 """A normal shorter than this has no direction worth the name, as where somebody faces straight up."""
@@ -35,15 +35,12 @@ SHORTEST = 1e-9
 @compiled
 def _fill_lux(
     lamps: LampArrays, boxes: BoxArrays, points: Floats, normals: Floats, up: Floats, plane: int,
-    first: int, last: int, lux: Floats, stack: Floats,
+    order: NDArray[np.int32], first: int, last: int, lux: Floats, stack: Floats,
 ) -> None:  # fmt: skip
     for lamp in range(len(lamps.position)):
-        for i in range(first, last):
-            at = Receiver(
-                points[i, 0], points[i, 1], points[i, 2], normals[i, 0], normals[i, 1], normals[i, 2],
-                up[0], up[1], up[2], plane,
-            )  # fmt: skip
-            lux[lamp, i] = lamp_lux(lamps, boxes, lamp, at, stack)
+        light_exactly(
+            lamps, boxes, lamp, points, normals, up, plane, order[first:last], np.inf, lux[lamp, first:last], stack
+        )
 
 
 @compiled
@@ -70,6 +67,7 @@ def illuminance(
     plane: Plane = Plane.PLANE,
     *,
     up: ArrayLike = (0.0, 0.0, 1.0),
+    precision: Precision = "exact",
     threads: int | None = None,
     memory_limit_bytes: int = MEMORY_LIMIT_BYTES,
 ) -> Floats:
@@ -83,6 +81,8 @@ def illuminance(
         direction of the semi-cylinder (its part along `up` does not count). Not used for the cylinder.
     plane : receiver: max(0, cos eps), sin eps / pi, sin eps (1 + cos alpha) / pi or (1 + cos eps) / 4 times I / d^2.
     up : (3,), axis of the cylinders, site frame.
+    precision : "exact", the reference in double precision, or "fast", tiles in single precision, within 1e-5 of the
+        largest value. Points near a lamp for its opening are computed by the first in both.
     threads : points are shared out among so many threads; all processors unless stated. Results do not depend on it.
     memory_limit_bytes : LimitError is raised before more than this is allocated.
 
@@ -102,17 +102,80 @@ def illuminance(
     >>> float(illuminance(lamp, Blockers.none(), [[4, 0, 0]], [0, 0, 1])[0, 0])
     24.0
     """
-    count = np.shape(points_m)[0] if np.ndim(points_m) else 0
-    check_memory((len(lamps) * 8 + BYTES_PER_POINT) * count, memory_limit_bytes, "illuminance")
-    places = vectors(points_m, "points_m")
-    axis = _units(vectors(np.atleast_2d(np.asarray(up, dtype=np.float64)), "up", 1), "up")
-    directions = _directions(normals, count, plane, axis[0])
-    lux = np.empty((len(lamps), count))
-    fixed = (lamp_arrays(lamps), box_arrays(blockers), places, directions, axis[0], int(plane))
-    in_blocks(
-        lambda first, last: _fill_lux(*fixed, first, last, lux, panel_stack()), count, count * len(lamps), threads
-    )
+    needed = len(lamps) * 8 + BYTES_PER_POINT + BYTES_IN_TILES * (precision == "fast")
+    _check(points_m, needed, memory_limit_bytes)
+    if precision == "fast" and _fits(lamps, points_m):
+        return by_lamp(lamps, blockers, tiled(points_m, normals, plane, up=up), threads=threads)
+    places, directions, axis = _receivers(points_m, normals, plane, up)
+    lux = np.empty((len(lamps), len(places)))
+    order = np.arange(len(places), dtype=np.int32)
+    fixed = (lamp_arrays(lamps), box_arrays(blockers), places, directions, axis, int(plane), order)
+    in_blocks(lambda first, last: _fill_lux(*fixed, first, last, lux, panel_stack()), len(places), lux.size, threads)
     return lux
+
+
+def illuminance_sum(
+    lamps: Lamps,
+    blockers: Blockers,
+    points_m: ArrayLike,
+    normals: ArrayLike,
+    plane: Plane = Plane.PLANE,
+    *,
+    levels: ArrayLike,
+    up: ArrayLike = (0.0, 0.0, 1.0),
+    precision: Precision = "exact",
+    threads: int | None = None,
+    memory_limit_bytes: int = MEMORY_LIMIT_BYTES,
+) -> Floats:
+    """Illuminance of all lamps together, each at its level; what a single lamp gives is not kept.
+
+    Parameters
+    ----------
+    lamps, blockers, points_m, normals, plane, up, precision, threads, memory_limit_bytes : as in `illuminance`.
+    levels : (L,), 1 is full output. A lamp at level 0 counts for nothing, even where its own value is nan.
+
+    Returns
+    -------
+    (n,) [lx].
+
+    Example
+    -------
+    >>> from types import SimpleNamespace
+    >>> bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 180], candela=[[1000, 1000], [1000, 1000]])
+    >>> pair = Lamps.from_tables([bare], table=[0, 0], position_m=[[0, 0, 3], [8, 0, 3]], axes=[np.eye(3)] * 2)
+    >>> float(illuminance_sum(pair, Blockers.none(), [[4, 0, 0]], [0, 0, 1], levels=[1.0, 0.5])[0])
+    36.0
+    """
+    shares = np.asarray(levels, dtype=np.float64)
+    if shares.shape != (len(lamps),) or not np.isfinite(shares).all():
+        raise UsageError(f"is not one finite number for each of {len(lamps)} lamps", key="levels")
+    _check(points_m, 8 + BYTES_PER_POINT + BYTES_IN_TILES, memory_limit_bytes)
+    if precision == "fast" and _fits(lamps, points_m):
+        return summed(lamps, blockers, tiled(points_m, normals, plane, up=up), shares, threads=threads)
+    each = illuminance(
+        lamps, blockers, points_m, normals, plane, up=up, threads=threads, memory_limit_bytes=memory_limit_bytes
+    )
+    on = np.flatnonzero(shares)
+    total: Floats = np.einsum("l,ln->n", shares[on], each[on])
+    return total
+
+
+def tiled(
+    points_m: ArrayLike, normals: ArrayLike, plane: Plane = Plane.PLANE, *, up: ArrayLike = (0.0, 0.0, 1.0)
+) -> Tiles:
+    """Receivers made ready for the fast path, once for any number of lamps, boxes and levels.
+
+    Parameters
+    ----------
+    points_m, normals, plane, up : as in `illuminance`.
+
+    Example
+    -------
+    >>> len(tiled(np.zeros((1000, 3)), (0, 0, 1)))
+    1000
+    """
+    places, directions, axis = _receivers(points_m, normals, plane, up)
+    return tiles_of(places, directions, axis, int(plane))
 
 
 def covered(
@@ -144,16 +207,22 @@ def covered(
     return hidden
 
 
-def in_blocks(fill: Callable[[int, int], None], count: int, work: int, threads: int | None) -> None:
-    """Call fill(first, last) for blocks that make up 0..count, on a pool of threads when the work is worth it."""
-    workers = (os.cpu_count() or 1) if threads is None else threads
-    if workers < 2 or work < SMALL_TASK:
-        fill(0, count)
-        return
-    edges = np.linspace(0, count, min(count, BLOCKS_PER_THREAD * workers) + 1).astype(int).tolist()
-    fill(0, 0)  # Compiles, or loads the machine code, before the threads start.
-    with ThreadPoolExecutor(workers) as pool:
-        list(pool.map(fill, edges[:-1], edges[1:]))
+def _check(points_m: ArrayLike, bytes_each: int, limit_bytes: int) -> None:
+    count = np.shape(points_m)[0] if np.ndim(points_m) else 0
+    check_memory(bytes_each * count, limit_bytes, "illuminance")
+
+
+def _fits(lamps: Lamps, points_m: ArrayLike) -> bool:
+    """Whether all coordinates are small enough for the fast path; nothing on Earth is not."""
+    largest = max(np.abs(lamps.position_m).max(initial=0.0), np.abs(np.asarray(points_m)).max(initial=0.0))
+    return bool(largest < FARTHEST_M)
+
+
+def _receivers(points_m: ArrayLike, normals: ArrayLike, plane: Plane, up: ArrayLike) -> tuple[Floats, Floats, Floats]:
+    """Points, unit normals and the up axis, all checked."""
+    places = vectors(points_m, "points_m")
+    axis = _units(vectors(np.atleast_2d(np.asarray(up, dtype=np.float64)), "up", 1), "up")
+    return places, _directions(normals, len(places), plane, axis[0]), axis[0]
 
 
 def _directions(normals: ArrayLike, count: int, plane: Plane, up: Floats) -> Floats:

@@ -10,8 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, check_memory, vectors
 from scenelux.engine.cache import compiled
-from scenelux.engine.illuminance import in_blocks
 from scenelux.engine.kernels import BoxArrays, LampArrays, blocked, box_arrays, intensity, lamp_arrays
+from scenelux.engine.threads import in_blocks
 
 __all__ = ["Sight", "sight"]
 

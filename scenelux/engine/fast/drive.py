@@ -1,0 +1,334 @@
+"""The door of the fast path: tiles, then lamps, then stages, with everything dark left out beforehand."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.engine.arrays import Blockers, Lamps
+from scenelux.engine.cache import compiled, merged
+from scenelux.engine.exact import light_exactly
+from scenelux.engine.fast.boxes import shade
+from scenelux.engine.fast.cull import (
+    MISSED,
+    PLACE,
+    SHADED,
+    SKIN,
+    THIN,
+    backwards,
+    meeting,
+    noise_m,
+    outside_cone,
+    place_boxes,
+)  # fmt: skip
+from scenelux.engine.fast.stages import (
+    AZIMUTH,
+    LUX,
+    POLAR,
+    SCRATCH_ROWS,
+    TOTAL,
+    add,
+    ends,
+    geometry,
+    intervals,
+    light,
+    receive,
+    store,
+)  # fmt: skip
+from scenelux.engine.fast.tables import ENDS, FIRST, KNOTS, START, STEPS, STOP, UNEVEN, WIDTH, TableArrays, table_arrays
+from scenelux.engine.fast.tiles import HALF, HIGH, LOW, LOWEST, ROWS, SIZE, TileArrays, Tiles
+from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, lamp_arrays
+from scenelux.engine.nearfield import FAR, FAR_GRAIN, panel_stack
+from scenelux.engine.rays import mesh_blocks
+from scenelux.engine.threads import in_blocks
+
+__all__ = ["FARTHEST_M", "by_lamp", "summed"]
+
+Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+
+FARTHEST_M = 1e9
+"""Coordinates beyond this do not fit the arithmetic of the fast path."""
+
+CLOSE = 0.5
+"""Points nearer to a lamp than this part of their tile's radius are left to the exact path, to keep their digits."""
+
+UNTOUCHED = -1.0
+TURN, MOVE, AWAY, LEVEL, BOX = 0, 9, 12, 15, 23
+"""Numbers of a tile and a lamp: axes of the table, the tile's centre in them and in the site's, level axes with the
+centre along them, and then the numbers of one box: its axes, the tile's centre from the lamp, the lamp, half sizes."""
+
+PLANE = 0  # Plane.PLANE, as the kernels take it
+
+
+class FastLamps(NamedTuple):
+    """What the fast path asks of lamps and boxes: how far each lamp is near, axis, cosine and sine of the cone of its
+    light (L, 5), each lamp in the axes of each box (L, B, 3)."""
+
+    near: Floats
+    cone: Floats
+    from_box: Floats
+    tables: TableArrays
+    exact: LampArrays
+    boxes: BoxArrays
+
+
+class Room(NamedTuple):
+    """Scratch memory of one thread; small enough to stay in the nearest cache."""
+
+    rows: Singles
+    pair: Singles
+    seen: Floats
+    kinds: NDArray[np.int64]
+    stack: Floats
+    near: Floats
+
+
+class Outcome(NamedTuple):
+    """Where results go: lamp by lamp (L, n), or their sum at given levels in one row (1, n)."""
+
+    kept: bool
+    levels: Singles
+    lux: Floats
+
+
+def by_lamp(
+    lamps: Lamps, blockers: Blockers, tiles: Tiles, *, threads: int | None = None, culling: bool = True
+) -> Floats:
+    """Initial illuminance of every lamp at full output, on receivers made ready before.
+
+    Parameters
+    ----------
+    lamps, blockers : what shines and what stands in the way, site frame.
+    tiles : receivers, from `tiled`; points farther than 1e9 m from the origin do not fit.
+    threads : tiles are shared out among so many threads; all processors unless stated. Results do not depend on it.
+    culling : leave out beforehand what is dark or cannot stand in the way. Results do not depend on it.
+
+    Returns
+    -------
+    (L, n) [lx], as `illuminance` with precision "fast".
+    """
+    lux = np.zeros((len(lamps), len(tiles)))
+    _run(lamps, blockers, tiles, Outcome(True, np.ones(len(lamps), np.float32), lux), threads, culling)
+    return lux
+
+
+def summed(
+    lamps: Lamps, blockers: Blockers, tiles: Tiles, levels: Floats, *, threads: int | None = None, culling: bool = True
+) -> Floats:
+    """Illuminance of all lamps together at their levels, on receivers made ready before.
+
+    Parameters
+    ----------
+    lamps, blockers, tiles, threads, culling : as in `by_lamp`.
+    levels : (L,), 1 is full output; a lamp at level 0 counts for nothing, even where its own value is nan.
+
+    Returns
+    -------
+    (n,) [lx], as `illuminance_sum` with precision "fast".
+    """
+    lux = np.empty((1, len(tiles)))
+    _run(lamps, blockers, tiles, Outcome(False, levels.astype(np.float32), lux), threads, culling)
+    total: Floats = lux[0]
+    return total
+
+
+def _run(lamps: Lamps, blockers: Blockers, tiles: Tiles, outcome: Outcome, threads: int | None, culling: bool) -> None:
+    fast = _fast_lamps(lamps, blockers)
+    in_blocks(
+        lambda first, last: _light_tiles(tiles.arrays, fast, outcome, culling, first, last, _room(len(blockers))),
+        tiles.count, len(tiles) * len(lamps), threads,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=4)
+def _fast_lamps(lamps: Lamps, blockers: Blockers) -> FastLamps:
+    away = lamps.position_m[:, None, :] - blockers.centre_m
+    tables, cones = _tables(lamps)
+    axes = np.einsum("lij,li->lj", lamps.axes, cones[lamps.table, :3])
+    diagonal = np.hypot(lamps.opening_m[:, 0], lamps.opening_m[:, 1])
+    return FastLamps(
+        diagonal / np.minimum(FAR, FAR_GRAIN * lamps.grain_rad[lamps.table]) * (1.0 + 1e-9),
+        np.concatenate((axes, cones[lamps.table, 3:]), axis=1),
+        np.einsum("bij,lbj->lbi", blockers.axes, away),
+        tables, lamp_arrays(lamps), box_arrays(blockers),
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=4)
+def _tables(lamps: Lamps) -> tuple[TableArrays, Floats]:
+    return table_arrays(lamps)
+
+
+def _room(boxes: int) -> Room:
+    return Room(
+        np.zeros(SCRATCH_ROWS * SIZE, np.float32), np.zeros(BOX + 18, np.float32), np.zeros((boxes, 8)),
+        np.zeros(boxes, np.int64), panel_stack(), np.zeros(SIZE),
+    )  # fmt: skip
+
+
+@compiled
+def _light_tiles(
+    tiles: TileArrays, lamps: FastLamps, out: Outcome, culling: bool, first: int, last: int, room: Room
+) -> None:
+    """All lamps on the tiles first..last."""
+    position = lamps.exact.position
+    for tile in range(first, last):
+        points = tiles.rows[tile * ROWS * SIZE : (tile + 1) * ROWS * SIZE]
+        order = tiles.order[tile * SIZE : min((tile + 1) * SIZE, len(tiles.order))]
+        bounds = tiles.bounds[tile]
+        half = bounds[HALF:LOW]
+        place_boxes(bounds, lamps.boxes.centre, lamps.boxes.half, lamps.boxes.axes, room.seen)
+        room.rows[TOTAL : TOTAL + SIZE] = np.float32(0.0)
+        for lamp in range(len(position)):
+            if out.levels[lamp] == np.float32(0.0):
+                continue
+            x, y, z = bounds[0] - position[lamp, 0], bounds[1] - position[lamp, 1], bounds[2] - position[lamp, 2]
+            limit = near_limit(half, lamps.near[lamp])
+            near = nearest(half, x, y, z) <= limit
+            skip = culling and not near
+            if skip and dark(bounds, tiles.plane, lamps.cone[lamp], x, y, z):
+                continue
+            if judge_boxes(half, lamps, lamp, room, skip):
+                continue
+            light_tile(points, tiles.frame, tiles.plane, lamps, lamp, x, y, z, room)
+            shade_tile(points, tiles.points, order, lamps, lamp, room, skip)
+            if out.kept:
+                store(room.rows[LUX : LUX + SIZE], order, out.lux[lamp])
+            if near:
+                light_near(tiles, lamps, lamp, limit, room, order, out)
+            if not out.kept:
+                add(room.rows, out.levels[lamp])
+        if not out.kept:
+            store(room.rows[TOTAL : TOTAL + SIZE], order, out.lux[0])
+
+
+@merged
+def near_limit(half: Floats, near: float) -> float:
+    """Distance [m] up to which a lamp's points in this tile are left to the exact path."""
+    return max(near, CLOSE * sqrt(half[0] * half[0] + half[1] * half[1] + half[2] * half[2]))
+
+
+@merged
+def nearest(half: Floats, x: float, y: float, z: float) -> float:
+    """Least distance [m] from a lamp to the box around a tile."""
+    dx, dy, dz = max(0.0, abs(x) - half[0]), max(0.0, abs(y) - half[1]), max(0.0, abs(z) - half[2])
+    return sqrt(dx * dx + dy * dy + dz * dz)
+
+
+@merged
+def dark(bounds: Floats, plane: int, cone: Floats, x: float, y: float, z: float) -> bool:
+    """Whether a tile looks away from a lamp or lies outside the cone of its light."""
+    half = bounds[HALF:LOW]
+    noise = noise_m(half, x, y, z)
+    if plane == PLANE and backwards(bounds[LOW:HIGH], bounds[HIGH:LOWEST], bounds[LOWEST], x, y, z, noise):
+        return True
+    return outside_cone(half, x, y, z, cone[0:3], cone[3], cone[4], noise)
+
+
+@merged
+def judge_boxes(half: Floats, lamps: FastLamps, lamp: int, room: Room, skip: bool) -> bool:
+    """How each box stands to the shaft from a lamp to a tile; true as soon as one hides the whole tile."""
+    boxes = lamps.boxes
+    for box in range(len(boxes.half)):
+        ox, oy, oz = lamps.from_box[lamp, box, 0], lamps.from_box[lamp, box, 1], lamps.from_box[lamp, box, 2]
+        kind = meeting(half, boxes.half, boxes.axes, room.seen, box, ox, oy, oz)
+        if skip and kind == SHADED:
+            return True
+        room.kinds[box] = kind
+    return False
+
+
+@merged
+def light_tile(
+    points: Singles, frame: Floats, plane: int, lamps: FastLamps, lamp: int, x: float, y: float, z: float, room: Room
+) -> None:
+    """One lamp on one tile as if nothing stood between: geometry, place in the table, receiver, look-up."""
+    rows, pair, tables, axes = room.rows, room.pair, lamps.tables, lamps.exact.axes
+    for i in range(3):
+        pair[MOVE + i] = axes[lamp, i, 0] * x + axes[lamp, i, 1] * y + axes[lamp, i, 2] * z
+        for j in range(3):
+            pair[TURN + 3 * i + j] = axes[lamp, i, j]
+    for i in range(2):
+        pair[LEVEL + 4 * i + 3] = frame[i, 0] * x + frame[i, 1] * y + frame[i, 2] * z
+        for j in range(3):
+            pair[LEVEL + 4 * i + j] = frame[i, j]
+    pair[AWAY], pair[AWAY + 1], pair[AWAY + 2] = x, y, z
+    table = lamps.exact.table[lamp]
+    numbers, places = tables.numbers[table], tables.places[table]
+    geometry(points, rows, pair[TURN:MOVE], pair[MOVE:AWAY], numbers)
+    if places[ENDS]:
+        ends(rows, numbers)
+    if places[UNEVEN]:
+        intervals(rows, POLAR, tables.first[places[FIRST] :], tables.knots[places[KNOTS] :], places[STEPS])
+        intervals(
+            rows, AZIMUTH, tables.first[places[FIRST + 1] :], tables.knots[places[KNOTS + 1] :], places[STEPS + 1]
+        )
+    receive(points, rows, pair[AWAY:LEVEL], pair[LEVEL:BOX], plane)
+    light(rows, tables.corners[places[START] : places[STOP]], places[WIDTH])
+
+
+@merged
+def shade_tile(
+    points: Singles, places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, room: Room, skip: bool
+) -> None:
+    """Shadows of the boxes that may touch the shaft; of one too thin for single precision, point by point."""
+    boxes, b = lamps.boxes, room.pair[BOX:]
+    for box in range(len(boxes.half)):
+        if room.kinds[box] == THIN:
+            shade_exactly(places, order, lamps, lamp, box, room.rows)
+        elif not skip or room.kinds[box] != MISSED:
+            for i in range(3):
+                origin = lamps.from_box[lamp, box, i]
+                b[9 + i], b[12 + i] = room.seen[box, PLACE + i] - origin, origin
+                b[15 + i] = boxes.half[box, i] - room.seen[box, SKIN]
+                for j in range(3):
+                    b[3 * i + j] = boxes.axes[box, i, j]
+            shade(points, room.rows, b)
+    if len(boxes.mesh.children) > 0:
+        shade_by_mesh(places, order, lamps, lamp, room.rows)
+
+
+@merged
+def shade_exactly(
+    places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, box: int, rows: Singles
+) -> None:
+    """The shadow of one box, point by point in double precision."""
+    x, y, z = lamps.exact.position[lamp, 0], lamps.exact.position[lamp, 1], lamps.exact.position[lamp, 2]
+    for k in range(len(order)):
+        i = order[k]
+        if chord(lamps.boxes, box, x, y, z, places[i, 0] - x, places[i, 1] - y, places[i, 2] - z):
+            rows[LUX + k] = np.float32(0.0)
+
+
+@merged
+def shade_by_mesh(places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, rows: Singles) -> None:
+    """The shadow of the mesh on points that are lit up to here, ray by ray."""
+    x, y, z = lamps.exact.position[lamp, 0], lamps.exact.position[lamp, 1], lamps.exact.position[lamp, 2]
+    for k in range(len(order)):
+        i = order[k]
+        if rows[LUX + k] > np.float32(0.0) and mesh_blocks(
+            lamps.boxes.mesh, x, y, z, places[i, 0], places[i, 1], places[i, 2]
+        ):
+            rows[LUX + k] = np.float32(0.0)
+
+
+@merged
+def light_near(
+    tiles: TileArrays, lamps: FastLamps, lamp: int, limit: float, room: Room, order: NDArray[np.int32], out: Outcome
+) -> None:
+    """The points that are near a lamp, by the exact path."""
+    room.near[:] = UNTOUCHED
+    light_exactly(
+        lamps.exact, lamps.boxes, lamp, tiles.points, tiles.normals, tiles.frame[2], tiles.plane, order, limit,
+        room.near, room.stack,
+    )  # fmt: skip
+    for k in range(len(order)):
+        if room.near[k] != UNTOUCHED:
+            room.rows[LUX + k] = room.near[k]
+            if out.kept:
+                out.lux[lamp, order[k]] = room.near[k]
