@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from scenelux.engine.binary import Sorting, area, doubled_area, sort_triangles, sorting, write_bounds
 from scenelux.engine.cache import compiled, inner
-from scenelux.engine.lanes import BOXES, TRIANGLES
+from scenelux.engine.lanes import BOXES, CACHE_LINE, TRIANGLES
 
 __all__ = ["MeshArrays", "built", "no_mesh"]
 
@@ -179,9 +179,10 @@ def built(centre: Floats, corners: Floats, triangles: Indices, outward: Signs, s
     skins = np.empty(len(triangles))
     write_skins(corners, triangles, outward, skin_m, skins)
     tree = wide._replace(
-        bounds=wide.bounds[: used * NODE].copy(), children=wide.children[: used * BOXES].copy(),
-        names=wide.names[: blocks * TRIANGLES].copy(), blocks=np.empty(blocks * BLOCK),
+        bounds=_aligned(used * NODE, np.float32), children=_aligned(used * BOXES, np.int32),
+        names=wide.names[: blocks * TRIANGLES].copy(), blocks=_aligned(blocks * BLOCK, np.float64),
     )  # fmt: skip
+    tree.bounds[:], tree.children[:] = wide.bounds[: used * NODE], wide.children[: used * BOXES]
     write_blocks(tree, corners, triangles, skins)
     return _read_only(tree)
 
@@ -193,6 +194,13 @@ def no_mesh() -> MeshArrays:
     return _read_only(
         MeshArrays(np.zeros(3), root, np.empty(0, np.float32), numbers, empty, numbers, np.empty(0, np.int8))
     )
+
+
+def _aligned(count: int, kind: Any) -> Any:
+    """An array that starts with a line of the processor's cache, so that nodes and blocks are whole lines."""
+    size = count * np.dtype(kind).itemsize
+    raw = np.empty(size + CACHE_LINE, np.uint8)
+    return raw[-raw.ctypes.data % CACHE_LINE :][:size].view(kind)
 
 
 def _read_only(tree: MeshArrays) -> MeshArrays:

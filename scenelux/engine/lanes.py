@@ -15,8 +15,10 @@ from numba.extending import intrinsic
 
 __all__ = [
     "BOXES",
+    "CACHE_LINE",
     "STACK",
     "TRIANGLES",
+    "fetcher",
     "four_triangles",
     "hit_boxes",
     "hit_triangles",
@@ -35,6 +37,8 @@ BOXES = 8
 
 TRIANGLES = 4
 """Triangles in a block."""
+
+CACHE_LINE = 64
 
 STACK = 512
 """Places in the waiting room; a tree is never deeper than this allows."""
@@ -218,6 +222,27 @@ def lowest(typing: Any, mask: Any) -> Any:
         return builder.cttz(arguments[0], ir.IntType(1)(1))
 
     return types.int64(types.int64), make
+
+
+def fetcher(size_bytes: int) -> Callable[..., Any]:
+    """A function for kernels, fetch(array, first): ask for so many bytes from an item on, before they are needed."""
+
+    @instruction
+    def fetch(typing: Any, array: Any, first: Any) -> Any:
+        byte = ir.IntType(8).as_pointer()
+        kind = ir.FunctionType(ir.VoidType(), [byte, INT, INT, INT])
+
+        def make(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
+            data = _data(context, builder, signature.args[0], arguments[0])
+            start = builder.bitcast(builder.gep(data, [arguments[1]]), byte)
+            ask = cgutils.get_or_insert_function(builder.module, kind, "llvm.prefetch.p0")
+            for at in range(0, size_bytes, CACHE_LINE):
+                builder.call(ask, [builder.gep(start, [LONG(at)]), INT(0), INT(3), INT(1)])
+            return context.get_dummy_value()
+
+        return types.void(array, types.int64), make
+
+    return fetch
 
 
 @instruction

@@ -14,6 +14,7 @@ from scenelux.engine.cache import compiled, inner
 from scenelux.engine.lanes import (
     BOXES,
     TRIANGLES,
+    fetcher,
     four_triangles,
     hit_boxes,
     hit_triangles,
@@ -30,6 +31,8 @@ Floats = NDArray[np.float64]
 
 long = cast(Callable[[int], int], np.int64)
 """A whole number of 64 bits; in kernels `int` leaves the small ones of arrays as they are."""
+
+fetch_boxes, fetch_children, fetch_block = fetcher(4 * NODE), fetcher(4 * BOXES), fetcher(8 * BLOCK)
 
 STEEPEST = 1e20
 """Largest 1 / direction that single numbers carry through the boxes; beyond it the ray is square to that axis."""
@@ -113,24 +116,36 @@ def ready(x: float, y: float, z: float, dx: float, dy: float, dz: float, enter: 
 
 
 @inner
+def put(mesh: MeshArrays, node: int, mask: int, waiting: Any, top: int) -> int:
+    """Let the children of a node that the mask names wait, and ask for their numbers; how many wait then."""
+    while mask != 0:
+        child = mesh.children[node * BOXES + lowest(mask)]
+        mask &= mask - 1
+        if child >= 0:
+            fetch_boxes(mesh.bounds, long(child) * NODE)
+            fetch_children(mesh.children, long(child) * BOXES)
+        else:
+            fetch_block(mesh.blocks, long(~child) * BLOCK)
+        waiting[top] = child
+        top += 1
+    return top
+
+
+@inner
 def meets_any(mesh: MeshArrays, ray: Ray) -> bool:
-    """Whether any triangle stands on the ray: leaves are looked at when they are met, nodes wait their turn."""
+    """Whether any triangle stands on the ray. Nodes and blocks wait for their numbers to arrive from memory."""
     waiting = room_for_numbers()
-    top, node = 0, 0
-    while True:
-        mask = hit_boxes(mesh.bounds, node * NODE, ray.rows, ray.boxes, ray.last)
-        while mask != 0:
-            child = mesh.children[node * BOXES + lowest(mask)]
-            mask &= mask - 1
-            if child >= 0:
-                waiting[top] = child
-                top += 1
-            elif hit_triangles(mesh.blocks, long(~child) * BLOCK, ray.axes, ray.origin, ray.shear, ray.depth) != 0:
-                return True
-        if top == 0:
-            return False
+    waiting[0] = 0
+    top = 1
+    while top > 0:
         top -= 1
         node = long(waiting[top])
+        if node >= 0:
+            mask = hit_boxes(mesh.bounds, node * NODE, ray.rows, ray.boxes, ray.last)
+            top = put(mesh, node, mask, waiting, top)
+        elif hit_triangles(mesh.blocks, ~node * BLOCK, ray.axes, ray.origin, ray.shear, ray.depth) != 0:
+            return True
+    return False
 
 
 @compiled
@@ -229,22 +244,17 @@ def mesh_holds(mesh: MeshArrays, ox: float, oy: float, oz: float) -> bool:
     dx, dy, dz = reach * ODD[0], reach * ODD[1], reach * ODD[2]
     ray = ready(x, y, z, dx, dy, dz, 0.0, leave / reach)
     waiting = room_for_numbers()
-    top, node, count = 0, 0, 0
-    while True:
-        mask = hit_boxes(mesh.bounds, node * NODE, ray.rows, ray.boxes, ray.last)
-        while mask != 0:
-            child = mesh.children[node * BOXES + lowest(mask)]
-            mask &= mask - 1
-            if child >= 0:
-                waiting[top] = child
-                top += 1
-                continue
-            block = long(~child)
-            hits = hit_triangles(mesh.blocks, block * BLOCK, ray.axes, ray.origin, ray.shear, ray.depth)
-            while hits != 0:
-                count += crossing(mesh, block, lowest(hits), dx, dy, dz)
-                hits &= hits - 1
-        if top == 0:
-            return count > 0
+    waiting[0] = 0
+    top, count = 1, 0
+    while top > 0:
         top -= 1
         node = long(waiting[top])
+        if node >= 0:
+            mask = hit_boxes(mesh.bounds, node * NODE, ray.rows, ray.boxes, ray.last)
+            top = put(mesh, node, mask, waiting, top)
+            continue
+        hits = hit_triangles(mesh.blocks, ~node * BLOCK, ray.axes, ray.origin, ray.shear, ray.depth)
+        while hits != 0:
+            count += crossing(mesh, ~node, lowest(hits), dx, dy, dz)
+            hits &= hits - 1
+    return count > 0

@@ -167,15 +167,15 @@ def test_inside_of_bodies() -> None:
 
 
 def deepest(mesh: Mesh) -> tuple[int, int]:
-    """Levels of the tree, and the most nodes that can wait at once."""
+    """Levels of the tree, and the most nodes and blocks that can wait at once."""
     children = mesh.arrays.children.reshape(-1, BOXES)
     full = mesh.arrays.bounds.reshape(-1, NODE)[:, :BOXES] < 1e29
     level, waiting, todo = 0, 0, [(0, 1, 0)]
     while todo:
         node, depth, wait = todo.pop()
-        inner = [child for child in children[node][full[node]] if child >= 0]
-        level, waiting = max(level, depth), max(waiting, wait + len(inner))
-        todo += [(int(child), depth + 1, wait + len(inner) - 1) for child in inner]
+        family = children[node][full[node]].tolist()
+        level, waiting = max(level, depth), max(waiting, wait + len(family))
+        todo += [(child, depth + 1, wait + len(family) - 1) for child in family if child >= 0]
     return level, waiting
 
 
