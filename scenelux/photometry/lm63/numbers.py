@@ -162,7 +162,7 @@ class NumberStream:
         if self.left < count:
             several = f"are too few: expected {count}, found {self.left} to the end of the file"
             problem = "is missing: the file ends here" if count == 1 else several
-            raise self._log.error(24, problem, self.offset(), key=key)
+            raise self._log.error(24, problem, self.offset(), key=key, accepted="check that the file is complete")
 
     def _block(self, key: str, count: int) -> Array:
         last = self.position + count - 1
