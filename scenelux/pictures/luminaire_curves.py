@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.axis import Axis
 from matplotlib.lines import Line2D
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 from numpy.typing import ArrayLike, NDArray
@@ -17,7 +18,7 @@ from scenelux.pictures.sheet import GREY, HEIGHT_IN, WIDTH_IN, Box, Sheet, add_a
 from scenelux.pictures.text import FAMILY
 from scenelux.units import figure
 
-__all__ = ["candela_ticks", "draw_curves", "draw_polar", "plane_curve", "round_up"]
+__all__ = ["angle_ticks", "candela_ticks", "draw_curves", "draw_polar", "plane_curve", "round_up"]
 
 Array = NDArray[np.float64]
 
@@ -93,7 +94,9 @@ def draw_curves(sheet: Sheet, box: Box, summary: Summary) -> None:
     low = high / 10.0**_DECADES
     axes = add_axes(sheet, box)
     candela_ticks(axes, low, high)
-    _angle_axis(axes, reach)
+    axes.set_xlim(-reach, reach)
+    angle_ticks(axes.xaxis, reach)
+    axes.set_xlabel("degrees from the beam axis", fontsize=7, family=FAMILY)
     axes.grid(color="#dedede", lw=0.5)
     axes.set_axisbelow(True)
     theta = np.linspace(-reach, reach, 2881)
@@ -128,13 +131,20 @@ def _shines_behind(summary: Summary) -> bool:
     return any(float(plane_curve(summary, c, theta).max()) > 0.01 * summary.peak.candela for c in (90.0, 0.0))
 
 
-def _angle_axis(axes: Axes, reach: float) -> None:
-    parts = {3.0: 3, 20.0: 4, 60.0: 4, 180.0: 4, 5.0: 5}.get(reach, 3)
-    ticks = [number * reach / parts for number in range(-parts, parts + 1)]
-    axes.set_xlim(-reach, reach)
-    axes.xaxis.set_major_locator(FixedLocator(ticks))
-    axes.set_xticklabels([f"{tick:g}".replace("-", "−") for tick in ticks])
-    axes.set_xlabel("degrees from the beam axis", fontsize=7, family=FAMILY, labelpad=2)
+def angle_ticks(axis: Axis, reach_deg: float) -> None:
+    """Round angles from minus to plus a reach along an axis.
+
+    Parameters
+    ----------
+    axis : across or up.
+    reach_deg : 3, 5, 10, 15, 20, 30, 45, 60, 90 or 180 [deg].
+    """
+    parts = {5.0: 5, 10.0: 4, 20.0: 4, 60.0: 4, 180.0: 4}.get(reach_deg, 3)
+    ticks = [number * reach_deg / parts for number in range(-parts, parts + 1)]
+    axis.set_major_locator(FixedLocator(ticks))
+    axis.set_ticklabels([f"{tick:g}".replace("-", "−") for tick in ticks])
+    axis.set_minor_locator(NullLocator())
+    axis.labelpad = 2
 
 
 def _share_lines(sheet: Sheet, box: Box, axes: Axes, peak: float, low: float) -> None:

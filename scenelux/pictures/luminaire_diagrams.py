@@ -10,12 +10,11 @@ from matplotlib.axes import Axes
 from matplotlib.colors import LogNorm
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
-from matplotlib.ticker import FixedLocator, NullLocator
 from numpy.typing import NDArray
 
 from scenelux.photometry import Summary, angles, default_orientation, direction
 from scenelux.photometry.measures import covers
-from scenelux.pictures.luminaire_curves import candela_ticks, round_up
+from scenelux.pictures.luminaire_curves import angle_ticks, candela_ticks, round_up
 from scenelux.pictures.sheet import HEIGHT_IN, WIDTH_IN, Box, Sheet, add_axes, put
 from scenelux.pictures.site import halo
 from scenelux.pictures.text import FAMILY
@@ -98,14 +97,9 @@ def _hv_reach(summary: Summary) -> float:
 
 
 def _hv_ticks(axes: Axes, reach: float) -> None:
-    step = reach / (4 if reach in (20.0, 60.0) else 5 if reach in (5.0,) else 3)
-    ticks = [number * step for number in range(-round(reach / step), round(reach / step) + 1)]
     for axis, name in ((axes.xaxis, "H: left − / right + [deg]"), (axes.yaxis, "V: down − / up + [deg]")):
-        axis.set_major_locator(FixedLocator(ticks))
-        axis.set_ticklabels([f"{tick:g}".replace("-", "−") for tick in ticks])
-        axis.set_minor_locator(NullLocator())
+        angle_ticks(axis, reach)
         axis.set_label_text(name, fontsize=7, family=FAMILY)
-        axis.labelpad = 2
 
 
 def _hv_bar(sheet: Sheet, box: Box, norm: LogNorm) -> None:

@@ -175,8 +175,8 @@ def _tilt_factor(table: TiltTable, summary: Summary) -> str:
         return "the factor goes by the lamp's own attitude"
     factor = table.factor_at(90.0 + summary.tilt_deg)
     if not math.isfinite(factor):
-        return f"it has no factor for a {_tilt(summary.tilt_deg)}"
-    return f"its factor for a {_tilt(summary.tilt_deg)} is {factor:.3g}"
+        return f"it has no factor with the {_tilt(summary.tilt_deg)}"
+    return f"with the {_tilt(summary.tilt_deg)} its factor is {factor:.3g}"
 
 
 def _angle(value: float) -> str:

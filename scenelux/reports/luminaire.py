@@ -133,9 +133,9 @@ def luminaire_table(rows: Sequence[tuple[Identity, Summary]], folder: str) -> Ta
     tilt = rows[0][1].tilt_deg if rows else 0.0
     note = (
         "Initial light at full output. Format: with the photometric type. Peak: cd. Beam: full width at half of "
-        f"the peak, across x up, deg. Up: share of the flux above the horizontal, beam tilted {tilt:g} deg. Data: "
-        "measured, fitted from one or several figures, or the least that a rule requires. Codes: of warnings, in "
-        "words when one luminaire is shown."
+        f"the peak, across x up, deg. Up: share of the flux above the horizontal, beam tilted {tilt:g} deg. > before a "
+        "width, ? for a share: the data end where the lamp is still bright. Data: measured, fitted from one or several "
+        "figures, or the least that a rule requires. Codes: of warnings, in words when one luminaire is shown."
     )
     invented = [identity.name for identity, _ in rows if identity.status == "invented"]
     if invented:
