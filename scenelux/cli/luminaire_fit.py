@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scenelux.cli.luminaire_figures import (
+    Points,
+    all_points,
+    dimension_of,
+    figure,
+    lone_dots,
+    option_of,
+    throw_of,
+)
 from scenelux.cli.luminaire_fitted import fit_card, fit_document, fit_file, print_fit
 from scenelux.cli.options import Json, print_json
 
 if TYPE_CHECKING:
     from scenelux.photometry.fit import Claims, Fit
-    from scenelux.scene.quantities import DimensionName
 
 __all__ = ["fit"]
 
 _LONGEST_TEXT = 300  # characters of a name on a card
-
-Points = tuple[tuple[float, float, float], ...]
 
 OUT = "The .ies file to write; its card goes beside it."
 KIND_OF_FLUX = "delivered (leaves the lamp), or raw (of the bare chips, an upper limit)."
@@ -29,7 +34,10 @@ POINT = (
     'Degrees right, degrees up, and candela or percent of the peak, such as "10,-5,2400" or "10,0,80 %"; repeatable.'
 )
 POINTS = "A table of digitised points, measured ones."
-FORM = "cosine-power, elliptical-gaussian or flat-top; the best is chosen when not given."
+FORM = (
+    "cosine-power, elliptical-gaussian or flat-top; when not given, the first of these (the simplest) whose misfit is "
+    "within 2.5 points of the least."
+)
 
 
 def fit(
@@ -56,10 +64,13 @@ def fit(
 ) -> None:
     """Fit a beam to the figures of a data sheet, and write it with a card that a scene can name.
 
-    Widths with a cut-off are those of the beam before it is cut. Claims that contradict each other are refused.
+    Widths with a cut-off are those of the beam before it is cut. Claims that contradict each other are refused. Points
+    that have their peak off the axis of the lamp move the beam there.
 
     Example: scenelux luminaire fit lamp.ies --flux "4200 lm" --beam-angle "40 deg" --throw "1 lx at 92 m"
     """
+    from dataclasses import replace
+
     from scenelux.cli.files import write_all
     from scenelux.photometry.fit import fit_beam
 
@@ -75,13 +86,15 @@ def fit(
         "cutoff_above_deg": cutoff_above,
     }
     card = _checked(out, title, manufacturer, kind)
-    single = {key: _figure(_option(key), text, _dimension(key)) for key, text in figures.items() if text}
-    throws = tuple(_throw(text) for text in throw or [])
-    written = {**{key: text for key, text in figures.items() if text}, "flux_kind": flux_kind, "form": form}
+    given = {key: text for key, text in figures.items() if text}
+    single = {key: figure(option_of(key), text, dimension_of(key)) for key, text in given.items()}
+    throws = tuple(throw_of(text) for text in throw or [])
+    listed = all_points(point or [], points)
     found = _in_options(
-        written,
-        lambda: fit_beam(_claims(single, flux_kind, throws, *_all_points(point or [], points), form or None)),
+        {**given, "flux_kind": flux_kind, "form": form},
+        lambda: fit_beam(_claims(single, flux_kind, throws, listed, form or None)),
     )
+    found = replace(found, warnings=(*lone_dots(given, throw or [], point or []), *found.warnings))
     ies = fit_file(found, title, manufacturer)
     write_all({out: ies, card: fit_card(found, out.name, ies, title, kind)}, force)
     if json:
@@ -118,8 +131,7 @@ def _claims(
     figures: dict[str, float],
     flux_kind: str,
     throws: tuple[tuple[float, float], ...],
-    points: Points,
-    shares: Points,
+    listed: Points,
     form: str | None,
 ) -> Claims:
     from scenelux.photometry.fit import Claims
@@ -128,8 +140,9 @@ def _claims(
         **figures,  # lengths of keys and values are those of the dataclass
         flux_kind=flux_kind,  # type: ignore[arg-type]  # the dataclass refuses other words
         illuminance=throws,
-        points=points,
-        relative_points=shares,
+        points=listed.in_candela,
+        point_names=listed.names,
+        relative_points=listed.in_percent,
         form=form,
     )
 
@@ -144,81 +157,4 @@ def _in_options(written: dict[str, str], make: Callable[[], Fit]) -> Fit:
         if error.key is None:
             raise
         value = written.get(error.key) or error.value
-        raise type(error)(error.problem, key=_option(error.key), value=value, accepted=error.accepted) from None
-
-
-def _option(key: str) -> str:
-    """The option for a figure of the claims."""
-    special = {"illuminance": "--throw", "points": "--point", "relative_points": "--point"}
-    name = key.removesuffix("_deg").removesuffix("_lm").removesuffix("_cd").replace("_", "-")
-    return special.get(key, f"--{name}")
-
-
-def _dimension(key: str) -> DimensionName:
-    return "flux" if key.endswith("_lm") else "intensity" if key.endswith("_cd") else "angle"
-
-
-def _figure(option: str, text: str, dimension: DimensionName, *, whole: str = "") -> float:
-    """A quantity with its unit; an error shows all that stands at the option."""
-    from scenelux.errors import QuantityError
-    from scenelux.scene.quantities import parse_quantity
-
-    try:
-        return parse_quantity(text, dimension)
-    except QuantityError as error:
-        raise QuantityError(error.problem, key=option, value=whole or text, accepted=error.accepted) from None
-
-
-def _throw(text: str) -> tuple[float, float]:
-    from scenelux.errors import UsageError
-
-    level, at, distance = text.partition(" at ")
-    if not at:
-        accepted = 'give it as in "1 lx at 62 m" or "1 fc at 60 ft"'
-        raise UsageError("is no illuminance at a distance", key="--throw", value=text, accepted=accepted)
-    return (
-        _figure("--throw", level, "illuminance", whole=text),
-        _figure("--throw", distance, "length", whole=text),
-    )
-
-
-def _all_points(texts: list[str], table: Path | None) -> tuple[Points, Points]:
-    """Points in candela, and points in percent of the peak."""
-    found = [_point(text) for text in texts]
-    listed = _listed(table) if table is not None else ()
-    absolute = (*(place for place, is_share in found if not is_share), *listed)
-    return absolute, tuple(place for place, is_share in found if is_share)
-
-
-def _point(text: str) -> tuple[tuple[float, float, float], bool]:
-    from scenelux.errors import UsageError
-
-    parts = [part.strip() for part in text.split(",")]
-    if len(parts) != 3:
-        accepted = 'give degrees right, degrees up and candela or percent, such as "10,-5,2400"'
-        raise UsageError("is not a point", key="--point", value=text, accepted=accepted)
-    h, v = (_bare_or_quantity(part, "angle", text) for part in parts[:2])
-    if parts[2].endswith("%"):
-        return (h, v, 100.0 * _figure("--point", parts[2], "ratio", whole=text)), True
-    return (h, v, _bare_or_quantity(parts[2], "intensity", text)), False
-
-
-def _bare_or_quantity(text: str, dimension: DimensionName, whole: str) -> float:
-    bare = re.fullmatch(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)", text)
-    unit = "deg" if dimension == "angle" else "cd"
-    return _figure("--point", f"{text} {unit}" if bare else text, dimension, whole=whole)
-
-
-def _listed(path: Path) -> Points:
-    from scenelux.errors import UsageError
-    from scenelux.names import LARGEST_PHOTOMETRIC_BYTES
-    from scenelux.photometry.fit import points_of_table
-    from scenelux.photometry.hv.read import read_hv_table
-    from scenelux.scene.document import read_limited
-
-    data = read_limited(path, str(path), LARGEST_PHOTOMETRIC_BYTES, "a table of points")
-    table = read_hv_table(data, str(path))
-    try:
-        return points_of_table(table)
-    except UsageError as error:
-        raise UsageError(error.problem, file=str(path), accepted=error.accepted) from None
+        raise type(error)(error.problem, key=option_of(error.key), value=value, accepted=error.accepted) from None

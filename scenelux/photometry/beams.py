@@ -17,7 +17,16 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.errors import UsageError
 
-__all__ = ["Beam", "Compound", "CosinePower", "EllipticalGaussian", "FlatTop", "beam_candela", "cosine_power_exponent"]
+__all__ = [
+    "Beam",
+    "Compound",
+    "CosinePower",
+    "EllipticalGaussian",
+    "FlatTop",
+    "beam_candela",
+    "cosine_power_exponent",
+    "moved",
+]
 
 Array = NDArray[np.float64]
 Profile = Callable[[Array], Array]
@@ -172,9 +181,9 @@ class Compound:
     @property
     def spreads(self) -> tuple[tuple[float, Spread], ...]:
         """Height [cd] and spread of each part."""
-        moved = [_moved(beam.spread, right, up) for beam, right, up in self.parts]
-        heights = [beam.flux_lm / one.solid_angle_sr for (beam, _, _), one in zip(self.parts, moved, strict=True)]
-        return tuple(zip(heights, moved, strict=True))
+        spreads = [moved(beam.spread, right, up) for beam, right, up in self.parts]
+        heights = [beam.flux_lm / one.solid_angle_sr for (beam, _, _), one in zip(self.parts, spreads, strict=True)]
+        return tuple(zip(heights, spreads, strict=True))
 
 
 def beam_candela(beam: Beam | Compound, directions: ArrayLike) -> Array:
@@ -250,8 +259,14 @@ def _flat_top(width_deg: float, edge_deg: float) -> tuple[Profile, tuple[float, 
     return profile, (*_both_sides(outer), *_both_sides(inner), *_both_sides(0.5 * width_deg))
 
 
-def _moved(spread: Spread, right_deg: float, up_deg: float) -> Spread:
-    """The same profiles about another centre; without a move the very same ones, to keep their symmetry exact."""
+def moved(spread: Spread, right_deg: float, up_deg: float) -> Spread:
+    """The same profiles about another centre; without a move the very same ones, to keep their symmetry exact.
+
+    Parameters
+    ----------
+    spread : about the axis of the lamp; its cut-off line stays where it is.
+    right_deg, up_deg : the new centre, H and V of type B [deg].
+    """
     if right_deg == 0.0 and up_deg == 0.0:
         return spread
     return Spread(

@@ -36,10 +36,11 @@ class Claims:
     field_angle_deg, field_across_deg, field_up_deg : full widths at 10 %, up to 180 [deg].
     illuminance : (lux, metres) on the beam's brightest line: "1 lx at 62 m" is (1, 62).
     points : (degrees right, degrees up, candela), H and V of type B.
+    point_names : what their table calls them, such as "5D-20R"; by their angles when not given.
     relative_points : (degrees right, degrees up, percent of the peak).
     cutoff_above_deg : nothing is sent at or above this vertical angle of the lamp [deg]. With a cut-off the widths are
         those of the beam before it is cut, as everywhere in scenelux, and flux and peak are those of what is left.
-    form : one of the forms of beam; the best is chosen when not given.
+    form : one of the forms of beam; when not given, the simplest that fits about as well as the best.
 
     Example
     -------
@@ -58,6 +59,7 @@ class Claims:
     field_up_deg: float | None = None
     illuminance: tuple[tuple[float, float], ...] = ()
     points: Triples = ()
+    point_names: tuple[str, ...] = ()
     relative_points: Triples = ()
     cutoff_above_deg: float | None = None
     form: str | None = None
@@ -93,6 +95,8 @@ class Claims:
     def _check_points(self) -> None:
         if len(self.points) + len(self.relative_points) > MOST_POINTS:
             raise LimitError(f"are more than {MOST_POINTS} points", key="points")
+        if len(self.point_names) not in (0, len(self.points)):
+            raise UsageError("are not as many as the points", key="point_names", accepted="give one name a point")
         for key in ("points", "relative_points"):
             for h, v, value in getattr(self, key):
                 if not (abs(h) <= 90.0 and abs(v) <= 90.0):
@@ -106,6 +110,12 @@ class Claims:
         """Every claim of the peak intensity, in words and in candela; an illuminance counts as E d^2."""
         peak = () if self.peak_cd is None else ((f"peak {rounded(self.peak_cd, 6)} cd", self.peak_cd),)
         return (*peak, *((lux_at(*one), one[0] * one[1] ** 2) for one in self.illuminance))
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What the points are called, those in percent after those in candela."""
+        given = self.point_names or tuple(_place(h, v) for h, v, _ in self.points)
+        return (*given, *(_place(h, v) for h, v, _ in self.relative_points))
 
     @property
     def beams_deg(self) -> Widths:
@@ -147,6 +157,10 @@ def named(key: str) -> str:
     words = key.rpartition("_")[0].replace("_", " ")
     return {"across": "beam angle across", "up": "beam angle up", "field across": "field angle across",
             "field up": "field angle up"}.get(words, words)  # fmt: skip
+
+
+def _place(h_deg: float, v_deg: float) -> str:
+    return f"{h_deg:g}, {v_deg:g} deg"
 
 
 def _check(key: str, value: float | None, low: float, high: float, accepted: str, *, ends: bool = False) -> None:

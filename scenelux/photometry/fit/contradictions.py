@@ -1,6 +1,6 @@
 """Claims that cannot all be true of one lamp, refused with the numbers that contradict each other.
 
-Every comparison leaves the claims their rounding: a figure of two digits may be off by 5 %.
+Every comparison leaves the claims their rounding, once: a figure of two digits may be off by 5 %.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import numpy as np
 from scenelux.errors import UsageError
 from scenelux.photometry.fit.claims import Claims, Widths, rounded
 
-__all__ = ["ROUNDING", "cone_sr", "least_flux_lm", "most_flux_lm", "refuse_contradictions"]
+__all__ = ["ROUNDING", "claimed_least", "cone_sr", "least_flux_lm", "most_flux_lm", "refuse_contradictions"]
 
 ROUNDING = 0.05
 """A figure of two digits is rounded by at most this share of itself."""
@@ -22,7 +22,9 @@ ROUNDING = 0.05
 _SAME_INTENSITY = 0.10 + ROUNDING  # two laboratories' peaks of one lamp, and the rounding
 _STRAY = 0.02  # of the highest stated intensity: what a cut-off may let through
 _NARROWEST_DEG = 1.0
+_LEFT = f" ({100.0 * ROUNDING:g} % is left for rounding)"
 _NARROWEST_IN_WORDS = f" over only {_NARROWEST_DEG:g} deg"
+_Named = tuple[str, float, float]
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(64)
 
 
@@ -66,13 +68,21 @@ def _intensities(claims: Claims) -> Iterator[str]:
 
 def _points(claims: Claims) -> Iterator[str]:
     highest = max(claims.intensities, key=_candela, default=None)
-    for h, v, candela in claims.points:
+    in_candela, in_percent = _named_points(claims)
+    for name, _, candela in in_candela:
         if highest is not None and candela > highest[1] * (1.0 + ROUNDING):
             words = f"{rounded(candela, 6)} cd"
-            yield f"the point at {h:g}, {v:g} deg with {words} is brighter than the {_meaning(*highest)}"
-    for h, v, percent in claims.relative_points:
+            yield f"the point at {name} with {words} is brighter than the {_meaning(*highest)}"
+    for name, _, percent in in_percent:
         if percent > 100.0 * (1.0 + ROUNDING):
-            yield f"the point at {h:g}, {v:g} deg with {percent:g} % is brighter than the peak"
+            yield f"the point at {name} with {percent:g} % is brighter than the peak"
+
+
+def _named_points(claims: Claims) -> tuple[list[_Named], list[_Named]]:
+    """Points in candela and in percent of the peak: name, degrees up, value."""
+    rows = (*claims.points, *claims.relative_points)
+    found = [(name, v, value) for name, (_, v, value) in zip(claims.names, rows, strict=True)]
+    return found[: len(claims.points)], found[len(claims.points) :]
 
 
 def _light_above_the_cutoff(claims: Claims) -> Iterator[str]:
@@ -81,29 +91,44 @@ def _light_above_the_cutoff(claims: Claims) -> Iterator[str]:
         return
     highest = max((candela for _, _, candela in claims.points), default=0.0)
     highest = max((highest, *(cd for _, cd in claims.intensities)))
-    lit = [(h, v, f"{rounded(cd, 6)} cd") for h, v, cd in claims.points if cd > _STRAY * highest]
-    lit += [(h, v, f"{percent:g} %") for h, v, percent in claims.relative_points if percent > 100.0 * _STRAY]
-    for h, v, words in lit:
+    in_candela, in_percent = _named_points(claims)
+    lit = [(name, v, f"{rounded(cd, 6)} cd") for name, v, cd in in_candela if cd > _STRAY * highest]
+    lit += [(name, v, f"{percent:g} %") for name, v, percent in in_percent if percent > 100.0 * _STRAY]
+    for name, v, words in lit:
         if v >= top:
-            yield f"the point at {h:g}, {v:g} deg with {words} lies above the cut-off at {top:g} deg"
+            yield f"the point at {name} with {words} lies above the cut-off at {top:g} deg"
 
 
 def _flux(claims: Claims) -> Iterator[str]:
     flux = claims.flux_lm
     if flux is None:
         return
-    stated = f"and the flux is stated as {rounded(flux, 6)} lm"
-    points = [(f"the point at {h:g}, {v:g} deg", candela) for h, v, candela in claims.points]
-    low = min(claims.intensities, key=_candela, default=None) or max(points, key=_candela, default=None)
-    if low and flux * (1.0 + ROUNDING) < least_flux_lm(claims, low[1] * (1.0 - ROUNDING), 1.0 - ROUNDING):
-        least = f"needs at least {rounded(least_flux_lm(claims, low[1]))} lm, since {_least_in_words(claims)}"
-        yield f"the {_meaning(*low)}{_over_angles(claims) or _NARROWEST_IN_WORDS} {least}, {stated}"
+    low, least = claimed_least(claims)
+    if low and flux < (1.0 - ROUNDING) * least:
+        needed = f"needs at least {rounded(least)} lm, since {_least_in_words(claims)}"
+        over = _over_angles(claims) or _NARROWEST_IN_WORDS
+        yield f"the {_meaning(*low)}{over} {needed}, and only {rounded(flux, 6)} lm are stated{_LEFT}"
     high = max(claims.intensities, key=_candela, default=None)
     if high is None or claims.flux_kind == "raw":
         return
-    if flux * (1.0 - ROUNDING) > most_flux_lm(claims, high[1] * (1.0 + ROUNDING), 1.0 + ROUNDING):
-        allowed = f"allows at most {rounded(most_flux_lm(claims, high[1]))} lm in front of a lamp"
-        yield f"the {_meaning(*high)}{_over_angles(claims)} {allowed}, {stated} delivered"
+    most = most_flux_lm(claims, high[1])
+    if flux > (1.0 + ROUNDING) * most:
+        allowed = f"allows at most {rounded(most)} lm in front of a lamp"
+        stated = f"and {rounded(flux, 6)} lm are stated as delivered{_LEFT}"
+        yield f"the {_meaning(*high)}{_over_angles(claims)} {allowed}, {stated}"
+
+
+def claimed_least(claims: Claims) -> tuple[tuple[str, float] | None, float]:
+    """The claim that tells the least flux, in words and candela, and that flux [lm]; none and 0 without one.
+
+    Parameters
+    ----------
+    claims : of the data sheet; the lowest peak that it states counts, else its brightest point.
+    """
+    in_candela, _ = _named_points(claims)
+    points = [(f"the point at {name}", candela) for name, _, candela in in_candela]
+    low = min(claims.intensities, key=_candela, default=None) or max(points, key=_candela, default=None)
+    return low, 0.0 if low is None else least_flux_lm(claims, low[1])
 
 
 def _candela(claim: tuple[str, float]) -> float:
@@ -115,10 +140,9 @@ def _meaning(words: str, candela: float) -> str:
 
 
 def _over_angles(claims: Claims) -> str:
-    for what, widths in (("beam", claims.beams_deg), ("field", claims.fields_deg)):
-        if None not in widths:
-            return f" over a {what} of {_by(widths)} deg"
-    return ""
+    pairs = (("beam", claims.beams_deg), ("field", claims.fields_deg))
+    known = [f"a {what} of {_by(widths)} deg" for what, widths in pairs if None not in widths]
+    return f" over {' and '.join(known)}" if known else ""
 
 
 def _by(widths: Widths) -> str:
@@ -127,11 +151,13 @@ def _by(widths: Widths) -> str:
 
 
 def _least_in_words(claims: Claims) -> str:
-    only_field = None in claims.beams_deg and None not in claims.fields_deg
-    return "a tenth of the peak fills that alone" if only_field else "half of the peak fills that alone"
+    beam, field = None not in claims.beams_deg, None not in claims.fields_deg
+    if beam and field:
+        return "half of the peak in the beam and a tenth around it, out to the field angle, are as many"
+    return "a tenth of the peak fills that alone" if field else "half of the peak fills that alone"
 
 
-def least_flux_lm(claims: Claims, peak_cd: float, of_angles: float = 1.0) -> float:
+def least_flux_lm(claims: Claims, peak_cd: float) -> float:
     """The least flux that the peak and the angles allow [lm].
 
     It holds for every beam that falls from its peak outwards and whose outlines at 50 % and 10 % are ellipses in H
@@ -141,7 +167,6 @@ def least_flux_lm(claims: Claims, peak_cd: float, of_angles: float = 1.0) -> flo
     ----------
     claims : for the angles and the cut-off; without angles, a beam of 1 deg.
     peak_cd : the highest intensity [cd].
-    of_angles : factor on the angles, for their rounding.
 
     Source
     ------
@@ -154,21 +179,21 @@ def least_flux_lm(claims: Claims, peak_cd: float, of_angles: float = 1.0) -> flo
     """
     beam, field = claims.beams_deg, claims.fields_deg
     if None in beam and None in field:
-        beam = (_NARROWEST_DEG / of_angles, _NARROWEST_DEG / of_angles)
-    inner, outer = (_claimed_cone_sr(widths, of_angles, _top_deg(claims)) for widths in (beam, field))
+        beam = (_NARROWEST_DEG, _NARROWEST_DEG)
+    inner, outer = (_claimed_cone_sr(widths, _top_deg(claims)) for widths in (beam, field))
     return peak_cd * (0.5 * inner + 0.1 * max(outer - inner, 0.0))
 
 
-def _claimed_cone_sr(widths: Widths, factor: float, top_deg: float) -> float:
+def _claimed_cone_sr(widths: Widths, top_deg: float) -> float:
     across, up = widths
-    return 0.0 if across is None or up is None else cone_sr(across * factor, up * factor, top_deg)
+    return 0.0 if across is None or up is None else cone_sr(across, up, top_deg)
 
 
 def _top_deg(claims: Claims) -> float:
     return 90.0 if claims.cutoff_above_deg is None else claims.cutoff_above_deg
 
 
-def most_flux_lm(claims: Claims, peak_cd: float, of_angles: float = 1.0) -> float:
+def most_flux_lm(claims: Claims, peak_cd: float) -> float:
     """The most flux that a lamp without light to the rear can send with this peak and these angles [lm].
 
     The peak inside the rectangle of the beam angles, half of it outside, and a tenth outside the field angles.
@@ -177,7 +202,6 @@ def most_flux_lm(claims: Claims, peak_cd: float, of_angles: float = 1.0) -> floa
     ----------
     claims : for the angles and the cut-off.
     peak_cd : the highest intensity [cd].
-    of_angles : factor on the angles, for their rounding.
 
     Example
     -------
@@ -188,13 +212,13 @@ def most_flux_lm(claims: Claims, peak_cd: float, of_angles: float = 1.0) -> floa
     if top < 0.0:  # the angles are those of the uncut beam, whose peak may be higher than the stated one
         return peak_cd * box_sr(180.0, 180.0, top)
     front = box_sr(180.0, 180.0, top)
-    inner, outer = (_widest_box_sr(widths, of_angles, top) for widths in (claims.beams_deg, claims.fields_deg))
+    inner, outer = (_widest_box_sr(widths, top) for widths in (claims.beams_deg, claims.fields_deg))
     inner = min(inner, outer)
     return peak_cd * (inner + 0.5 * (outer - inner) + 0.1 * (front - outer))
 
 
-def _widest_box_sr(widths: Widths, factor: float, top_deg: float) -> float:
-    across, up = (180.0 if one is None else min(one * factor, 180.0) for one in widths)
+def _widest_box_sr(widths: Widths, top_deg: float) -> float:
+    across, up = (180.0 if one is None else one for one in widths)
     return box_sr(across, up, top_deg)
 
 

@@ -5,33 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from math import exp, log, sqrt
-from typing import NamedTuple
+from math import log, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
 from scenelux.photometry.fit.claims import Claims, lux_at, named
+from scenelux.photometry.fit.contradictions import cone_sr
+from scenelux.photometry.fit.residuals import LIFT, Residual
 from scenelux.photometry.fit.trial import Trial
 
-__all__ = ["Figure", "Figures", "Residual", "figures_of"]
+__all__ = ["Figure", "Figures", "figures_of"]
 
 Array = NDArray[np.float64]
 
-_POINT_FLOOR = 0.01  # of the peak; digitised points are read from a curve, and nobody reads it closer than this
+_FLUX_OVER_PEAK = 1.4  # of a smooth beam, in solid angles of its beam angles
 _TINY = 1e-300
-
-
-class Residual(NamedTuple):
-    """A claim beside what the fitted beam gives, and the difference; a limit may be passed downwards."""
-
-    claim: str
-    stated: float
-    fitted: float
-    percent: float
-    unit: str
-    limit: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,6 +49,8 @@ class Figures:
     single : one by one.
     points : (n, 3) degrees right, degrees up, candela.
     shares : (n, 3) degrees right, degrees up, share of the peak.
+    names : of the points and shares.
+    highest_cd : the highest intensity as far as the claims tell it, 0 where they do not [cd].
     round : the beam is the same all around, as far as the claims say.
     sized : independent figures that tell how much light there is.
     shaped : independent figures that tell where it goes.
@@ -67,6 +59,8 @@ class Figures:
     single: tuple[Figure, ...]
     points: Array
     shares: Array
+    names: tuple[str, ...]
+    highest_cd: float
     round: bool
     sized: int
     shaped: int
@@ -81,40 +75,44 @@ class Figures:
         return self.points[:, 0], self.points[:, 1], self.shares[:, 0], self.shares[:, 1]
 
     def apart(self, trial: Trial) -> Array:
-        """Logarithms of fitted over stated, a claim each; at points both are lifted by 1 % of the peak."""
+        """Logarithms of fitted over stated, a claim each; at points both are lifted by a tenth of the stated peak."""
+        return np.concatenate(([one.apart(trial) for one in self.single], self._points_apart(trial)))
+
+    def _points_apart(self, trial: Trial) -> Array:
         h, v, of_h, of_v = self._h_v
-        peak = trial.peak_cd
-        low = _POINT_FLOOR * peak
-        at_points = np.log((trial.candela(h, v) + low) / (self.points[:, 2] + low))
-        at_shares = np.log((trial.candela(of_h, of_v) / peak + _POINT_FLOOR) / (self.shares[:, 2] + _POINT_FLOOR))
-        return np.concatenate(([one.apart(trial) for one in self.single], at_points, at_shares))
+        low = LIFT * (self.highest_cd or trial.peak_cd)
+        in_candela = np.log((trial.candela(h, v) + low) / (self.points[:, 2] + low))
+        return np.concatenate(
+            (in_candela, np.log((trial.candela(of_h, of_v) / trial.peak_cd + LIFT) / (self.shares[:, 2] + LIFT)))
+        )
 
     def misfit(self, trial: Trial) -> float:
         """Root mean square of the relative residuals."""
-        return sqrt(float(np.mean(np.square(self.apart(trial)))))
+        return _root_mean_square(self.apart(trial))
+
+    def points_misfit(self, trial: Trial) -> float:
+        """The same of the points alone; 0 without any."""
+        return _root_mean_square(self._points_apart(trial))
 
     def worst(self, trial: Trial) -> float:
         """The largest relative residual of the single figures, or the root mean square of the points if larger."""
-        apart = np.abs(self.apart(trial))
-        single, points = apart[: len(self.single)], apart[len(self.single) :]
-        spread = sqrt(float(np.mean(np.square(points)))) if points.size else 0.0
-        return float(max((*single.tolist(), spread)))
+        return max((*(abs(one.apart(trial)) for one in self.single), self.points_misfit(trial)))
 
     def residuals(self, trial: Trial) -> tuple[Residual, ...]:
         """The table of the claims."""
-        apart = self.apart(trial)[len(self.single) :]
-        rows = [_row(one, one.given(trial)) for one in self.single]
+        rows = [Residual(one.words, one.stated, one.given(trial), one.unit, one.limit) for one in self.single]
         h, v, of_h, of_v = self._h_v
         fitted = (*trial.candela(h, v).tolist(), *(100.0 * trial.candela(of_h, of_v) / trial.peak_cd).tolist())
-        units = ("cd",) * len(self.points) + ("% of the peak",) * len(self.shares)
-        both = [*self.points.tolist(), *((right, up, 100.0 * share) for right, up, share in self.shares.tolist())]
-        for (right, up, stated), given, unit, ratio in zip(both, fitted, units, apart.tolist(), strict=True):
-            rows.append(Residual(f"point {right:g}, {up:g} deg", stated, given, 100.0 * (exp(ratio) - 1.0), unit))
+        stated = (*self.points[:, 2].tolist(), *(100.0 * self.shares[:, 2]).tolist())
+        many = len(self.points)
+        for at, (name, one, given) in enumerate(zip(self.names, stated, fitted, strict=True)):
+            unit, peak = ("cd", self.highest_cd or trial.peak_cd) if at < many else ("% of the peak", 100.0)
+            rows.append(Residual(f"point {name}", one, given, unit, peak=peak))
         return tuple(rows)
 
 
-def _row(one: Figure, fitted: float) -> Residual:
-    return Residual(one.words, one.stated, fitted, 100.0 * (fitted / one.stated - 1.0), one.unit, one.limit)
+def _root_mean_square(values: Array) -> float:
+    return sqrt(float(np.mean(np.square(values)))) if values.size else 0.0
 
 
 def figures_of(claims: Claims) -> Figures:
@@ -128,10 +126,21 @@ def figures_of(claims: Claims) -> Figures:
     points = np.array(claims.points, np.float64).reshape(-1, 3)
     shares = np.array(claims.relative_points, np.float64).reshape(-1, 3) * (1.0, 1.0, 0.01)
     sized = _independent_sizes(claims)
-    figures = Figures(single, points, shares, _is_round(claims), sized, _independent_shapes(claims, sized))
+    shaped = _independent_shapes(claims, sized)
+    highest = _highest_cd(claims)
+    figures = Figures(single, points, shares, claims.names, highest, _is_round(claims), sized, shaped)
     _refuse_open_size(claims, figures)
     _refuse_open_shape(claims, figures)
     return figures
+
+
+def _highest_cd(claims: Claims) -> float:
+    """The highest stated intensity, or the peak that lumens and beam angles mean, if that is higher."""
+    known = [candela for _, candela in claims.intensities] + [candela for _, _, candela in claims.points]
+    across, up = claims.beams_deg
+    if claims.flux_lm is not None and not claims.intensities and across is not None and up is not None:
+        known.append(claims.flux_lm / (_FLUX_OVER_PEAK * cone_sr(across, up)))
+    return max(known, default=0.0)
 
 
 def _sizes(claims: Claims) -> list[Figure]:
@@ -159,7 +168,8 @@ def _widths(claims: Claims) -> list[Figure]:
         "field_up_deg": lambda trial: trial.fields_deg[1],
     }
     stated = {key: getattr(claims, key) for key in given}
-    return [Figure(named(key), value, "deg", given[key]) for key, value in stated.items() if value is not None]
+    cut = "" if claims.cutoff_above_deg is None else " before the cut"
+    return [Figure(named(key) + cut, value, "deg", given[key]) for key, value in stated.items() if value is not None]
 
 
 def _off_axis(claims: Claims) -> list[tuple[float, float]]:

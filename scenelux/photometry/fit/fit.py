@@ -10,15 +10,18 @@ from scenelux.errors import UsageError
 from scenelux.photometry.beams import Beam
 from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.faults import FileWarning
+from scenelux.photometry.fit.cautions import CHIPS, FEW_LUMENS, cautions
 from scenelux.photometry.fit.claims import Claims, rounded
-from scenelux.photometry.fit.contradictions import ROUNDING, refuse_contradictions
-from scenelux.photometry.fit.figures import Figures, Residual, figures_of
-from scenelux.photometry.fit.solve import best_trial, unfit_because
+from scenelux.photometry.fit.contradictions import ROUNDING, claimed_least, refuse_contradictions
+from scenelux.photometry.fit.figures import Figures, figures_of
+from scenelux.photometry.fit.refusals import refuse_misfits
+from scenelux.photometry.fit.residuals import Residual
+from scenelux.photometry.fit.solve import CENTRED, best_trial, possible_moves, unfit_because
 from scenelux.photometry.fit.trial import RANGES_DEG, Trial
 from scenelux.photometry.fit.uncertainty import Uncertainty, uncertainty
 from scenelux.photometry.sampling import sample
 
-__all__ = ["DataClass", "Fit", "Tried", "fit_beam"]
+__all__ = ["EQUAL_MISFIT", "DataClass", "Fit", "Tried", "fit_beam"]
 
 DataClass = Literal["fitted from several figures", "fitted from one figure"]
 
@@ -26,7 +29,6 @@ EQUAL_MISFIT = 0.5 * ROUNDING
 """Forms whose misfit is within 2.5 percentage points of the least, half the rounding of the claims, count as equal."""
 
 _PLAUSIBLE = 0.20
-_DARKENED = 0.05  # a cut-off that leaves less of the peak than this has cut the beam away
 _SOFTNESSES = (0.25, 1.0)
 
 
@@ -46,8 +48,9 @@ class Fit:
     Parameters
     ----------
     claims : as given.
-    beam, distribution : the beam, and the same as a table with exactly its flux.
+    beam, distribution : the beam, and the same about its centre as a table with exactly its flux.
     form : name of the form.
+    centre_deg : degrees right and up of its centre, (0, 0) but where points show that the lamp shines elsewhere.
     residuals : every claim beside what the beam gives.
     uncertainty_percent : of the intensities in the beam and outside.
     data_class : how much the data sheet told.
@@ -59,6 +62,7 @@ class Fit:
     beam: Beam
     distribution: IntensityDistribution
     form: str
+    centre_deg: tuple[float, float]
     residuals: tuple[Residual, ...]
     uncertainty_percent: Uncertainty
     data_class: DataClass
@@ -67,11 +71,13 @@ class Fit:
 
 
 def fit_beam(claims: Claims) -> Fit:
-    """The beam that meets the claims of a data sheet best, by least squares of the relative residuals.
+    """The beam that meets the claims of a data sheet, by least squares of the relative residuals.
 
     Of the forms cosine-power, elliptical-gaussian and flat-top, in this order from simple to less so, the simplest is
     taken whose misfit is within 2.5 percentage points of the least (half the rounding of the claims), unless the
-    claims name one.
+    claims name one. Points are compared with both values lifted by a tenth of the highest stated intensity. Where
+    points lie around the centre of the beam, the beam is moved there if that lowers its misfit by more than 2.5
+    percentage points. A fit whose points are more than 40 % apart (root mean square) is refused.
 
     Lumens more than 25 % above what the other figures give look like those of the bare chips: they are then taken as
     an upper limit only, with a warning.
@@ -90,24 +96,25 @@ def fit_beam(claims: Claims) -> Fit:
     figures = figures_of(claims)
     found, tried = _solved(claims, figures)
     about_flux = _flux_against_the_rest(claims)
-    if about_flux and about_flux.code == _CHIPS:
+    if about_flux and about_flux.code == CHIPS:
         figures = figures_of(replace(claims, flux_kind="raw"))
         found, tried = _solved(claims, figures)
     chosen = _chosen(claims, figures, found)
-    _refuse_darkness(chosen)
-    beam = chosen.beam()
+    refuse_misfits(claims, figures, chosen)
+    chosen = _within_limit(claims, chosen)
     residuals = figures.residuals(chosen)
     by_flux = not (claims.intensities or claims.points)
     data_class: DataClass = "fitted from several figures" if figures.shaped > 1 else "fitted from one figure"
     return Fit(
         claims,
-        beam,
-        sample(beam),
+        chosen.beam(),
+        sample(chosen.light()),
         chosen.form,
+        chosen.centre_deg,
         residuals,
         uncertainty(chosen, _alternatives(claims, figures, found, chosen), figures.worst(chosen), by_flux),
         data_class,
-        tuple(_warnings(claims, figures, chosen, residuals, about_flux)),
+        tuple(cautions(claims, figures, chosen, residuals, about_flux)),
         tried,
     )
 
@@ -119,13 +126,22 @@ def _solved(claims: Claims, figures: Figures) -> tuple[dict[str, Trial], tuple[T
     for form in RANGES_DEG:
         because = unfit_because(form, claims)
         if because is None:
-            found[form] = best_trial(form, claims, figures)
+            found[form] = _centred_or_moved(form, claims, figures)
         tried.append(Tried(form, None if because else 100.0 * figures.misfit(found[form]), because))
     if claims.form is not None and claims.form not in found:
         because = next(one.because for one in tried if one.form == claims.form)
         accepted = f"give {' or '.join(found)}, or leave it out" if found else None
         raise UsageError(f"does not suit the claims: {because}", key="form", value=claims.form, accepted=accepted)
     return found, tuple(tried)
+
+
+def _centred_or_moved(form: str, claims: Claims, figures: Figures) -> Trial:
+    """The best beam of a form on the axis of the lamp, unless the points say clearly that it shines elsewhere."""
+    centred, moves = best_trial(form, claims, figures), possible_moves(claims)
+    if moves == CENTRED:
+        return centred
+    moved = best_trial(form, claims, figures, moves=moves)
+    return moved if figures.misfit(moved) < figures.misfit(centred) - EQUAL_MISFIT else centred
 
 
 def _chosen(claims: Claims, figures: Figures, found: Mapping[str, Trial]) -> Trial:
@@ -137,18 +153,25 @@ def _chosen(claims: Claims, figures: Figures, found: Mapping[str, Trial]) -> Tri
 
 
 def _alternatives(claims: Claims, figures: Figures, found: Mapping[str, Trial], chosen: Trial) -> list[Trial]:
-    """Beams that meet every claim within its rounding, or as well as the chosen one; flat-top ones of any edge."""
-    edges = [] if "flat-top" not in found else [best_trial("flat-top", claims, figures, one) for one in _SOFTNESSES]
-    allowed = max(ROUNDING, figures.worst(chosen))
-    return [one for one in (*found.values(), *edges) if one is not chosen and figures.worst(one) <= allowed]
+    """Beams that fit about as well as the chosen one; flat-top ones of any edge.
+
+    They meet every claim within its rounding, or their misfit is at most 2.5 percentage points above that of the
+    chosen one: the same rule as for the choice.
+    """
+    others = [one for one in found.values() if one.form != chosen.form]
+    if "flat-top" in found:
+        flat = found["flat-top"]
+        moves = CENTRED if flat.centre_deg == (0.0, 0.0) else possible_moves(claims)
+        others += [best_trial("flat-top", claims, figures, one, moves) for one in _SOFTNESSES]
+    allowed = figures.misfit(chosen) + EQUAL_MISFIT
+    return [one for one in others if figures.worst(one) <= ROUNDING or figures.misfit(one) <= allowed]
 
 
-def _refuse_darkness(trial: Trial) -> None:
-    if trial.peak_cd < _DARKENED * trial.height_cd:
-        raise UsageError(
-            f"the cut-off at {trial.cutoff_deg:g} deg leaves only the outskirts of a beam {trial.up_deg:.4g} deg high",
-            accepted="give a cut-off above the axis, or one that leaves the beam its middle",
-        )
+def _within_limit(claims: Claims, trial: Trial) -> Trial:
+    """The beam dimmed to the lumens of the bare chips, where it passes them within their rounding."""
+    if claims.flux_kind != "raw" or claims.flux_lm is None or trial.flux_lm <= claims.flux_lm:
+        return trial
+    return replace(trial, height_cd=trial.height_cd * claims.flux_lm / trial.flux_lm)
 
 
 def _flux_against_the_rest(claims: Claims) -> FileWarning | None:
@@ -169,48 +192,18 @@ def _flux_against_the_rest(claims: Claims) -> FileWarning | None:
             f"the claimed lumens look like those of the bare chips: {rounded(flux, 6)} lm are stated as delivered, the "
             f"other figures give {_range(fluxes)} lm; they decide, and the lumens are taken as an upper limit"
         )
-        return FileWarning(_CHIPS, None, words)
+        return FileWarning(CHIPS, None, words)
     if min(fluxes) * (1.0 - _PLAUSIBLE) > flux:
         words = f"{rounded(flux, 6)} lm are few for this peak and these angles, which give {_range(fluxes)} lm"
-        return FileWarning(_FEW_LUMENS, None, words)
+        _, least = claimed_least(claims)
+        if flux < least:
+            words += (
+                f"; no beam has less than {rounded(least)} lm, of which {100.0 * ROUNDING:g} % is left for rounding"
+            )
+        return FileWarning(FEW_LUMENS, None, words)
     return None
 
 
 def _range(values: list[float]) -> str:
     low, high = (rounded(pick(values), 3) for pick in (min, max))
     return low if low == high else f"{low} to {high}"
-
-
-_RAW, _CHIPS, _FEW_LUMENS, _FAR_OFF, _ONE_FIGURE, _SHARP_CUTOFF, _RECTANGLE = range(170, 177)
-
-_RAW_WORDS = (
-    "raw chip lumens are only an upper limit, optics and heat take typically 10 to 40 % of them (common practice, "
-    "no source); the other figures decide"
-)
-_CUTOFF_WORDS = "the cut-off is taken as sharp; what a real one lets through above it is not known"
-_RECTANGLE_WORDS = "a flat-top beam lights a rectangle to its corners, which a round beam would leave darker"
-
-
-def _warnings(
-    claims: Claims, figures: Figures, chosen: Trial, residuals: tuple[Residual, ...], about_flux: FileWarning | None
-) -> list[FileWarning]:
-    found = [about_flux] if about_flux else []
-    if claims.flux_kind == "raw":
-        found.append(FileWarning(_RAW, None, _RAW_WORDS))
-    found += [FileWarning(_FAR_OFF, None, _far_off(one)) for one in residuals if _is_far_off(one)]
-    if figures.shaped == 1:
-        found.append(FileWarning(_ONE_FIGURE, None, "the shape of the beam rests on one figure"))
-    if claims.cutoff_above_deg is not None:
-        found.append(FileWarning(_SHARP_CUTOFF, None, _CUTOFF_WORDS))
-    if chosen.form == "flat-top" and figures.round:
-        found.append(FileWarning(_RECTANGLE, None, _RECTANGLE_WORDS))
-    return found
-
-
-def _is_far_off(one: Residual) -> bool:
-    return one.percent > 100.0 * _PLAUSIBLE or (one.percent < -100.0 * _PLAUSIBLE and not one.limit)
-
-
-def _far_off(one: Residual) -> str:
-    fitted = f"{rounded(one.fitted)} {one.unit}"
-    return f"{one.claim}: stated {rounded(one.stated, 6)} {one.unit}, the fit gives {fitted}"

@@ -7,9 +7,27 @@ import numpy as np
 from scenelux.errors import UsageError
 from scenelux.photometry.directions import angles, direction
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.hv.notation import point_name
 from scenelux.photometry.orientation import default_orientation
 
-__all__ = ["points_of_table"]
+__all__ = ["names_of_table", "points_of_table"]
+
+
+def names_of_table(table: PhotometricFile) -> tuple[str, ...]:
+    """The names of the points of an H-V table, in the angles of the table.
+
+    Parameters
+    ----------
+    table : as `read_hv_table` reads it.
+
+    Example
+    -------
+    >>> from scenelux.photometry.hv.read import read_hv_table
+    >>> lines = ["# basis: measured", "point,cd", "5L-5U,10", "5U-5R,30", "5D-V,20"]
+    >>> names_of_table(read_hv_table(chr(10).join(lines).encode()))
+    ('5U-5L', '5U-5R', '5D-V')
+    """
+    return tuple(point_name(one.h_deg, one.v_deg) for one in table.points)
 
 
 def points_of_table(table: PhotometricFile) -> tuple[tuple[float, float, float], ...]:

@@ -13,11 +13,13 @@ from numpy.typing import NDArray
 
 from scenelux.photometry.beams import (
     Beam,
+    Compound,
     CosinePower,
     EllipticalGaussian,
     FlatTop,
     Spread,
     cosine_power_exponent,
+    moved,
 )
 
 __all__ = ["RANGES_DEG", "Trial", "beam_of", "softest_edge_deg"]
@@ -66,10 +68,11 @@ class Trial:
     Parameters
     ----------
     form : its name.
-    height_cd : intensity on the axis, were it not cut off [cd].
+    height_cd : intensity in the centre of the beam, were it not cut off [cd].
     across_deg, up_deg : widths at 50 % of that [deg].
     softness : of a flat-top beam, from 0 (an edge of 0.5 deg) to 1 (the widest that it can have).
     cutoff_deg : cut-off line, if any [deg].
+    right_deg, raised_deg : centre of the beam, H and V of type B [deg].
     """
 
     form: str
@@ -78,6 +81,8 @@ class Trial:
     up_deg: float
     softness: float
     cutoff_deg: float | None
+    right_deg: float = 0.0
+    raised_deg: float = 0.0
 
     @property
     def edge_deg(self) -> float:
@@ -87,8 +92,9 @@ class Trial:
 
     @cached_property
     def spread(self) -> Spread:
-        """Its profiles at unit height."""
-        return beam_of(self.form, 1.0, self.across_deg, self.up_deg, self.edge_deg, self.cutoff_deg).spread
+        """Its profiles at unit height, about its centre."""
+        beam = beam_of(self.form, 1.0, self.across_deg, self.up_deg, self.edge_deg, self.cutoff_deg)
+        return moved(beam.spread, self.right_deg, self.raised_deg)
 
     @property
     def flux_lm(self) -> float:
@@ -97,8 +103,8 @@ class Trial:
 
     @property
     def peak_at_deg(self) -> float:
-        """Vertical angle of the highest intensity: the axis, or the cut-off line when that lies lower [deg]."""
-        return 0.0 if self.cutoff_deg is None else min(0.0, self.cutoff_deg)
+        """Vertical angle of the highest intensity: the centre, or the cut-off line when that lies lower [deg]."""
+        return self.raised_deg if self.cutoff_deg is None else min(self.raised_deg, self.cutoff_deg)
 
     @property
     def peak_cd(self) -> float:
@@ -126,6 +132,15 @@ class Trial:
         across, up, flux = (_six(value) for value in (self.across_deg, self.up_deg, self.flux_lm))
         edge = max(min(_six(self.edge_deg), softest_edge_deg(across, up)), _SHARPEST_EDGE_DEG)
         return beam_of(self.form, flux, across, up, edge, self.cutoff_deg)
+
+    @property
+    def centre_deg(self) -> tuple[float, float]:
+        """Degrees right and up of the centre of the beam, to three decimals [deg]."""
+        return round(self.right_deg, 3) + 0.0, round(self.raised_deg, 3) + 0.0
+
+    def light(self) -> Beam | Compound:
+        """What the lamp sends: the beam, about its centre."""
+        return self.beam() if self.centre_deg == (0.0, 0.0) else Compound(((self.beam(), *self.centre_deg),))
 
 
 def _six(value: float) -> float:

@@ -31,7 +31,7 @@ class Uncertainty:
 
     Parameters
     ----------
-    in_beam_percent : on the axis and inside the beam angle.
+    in_beam_percent : in the centre and inside the beam angle.
     outside_beam_percent : outside it, where the eyes of drivers are: 100 means anything from dark to twice as much.
     """
 
@@ -42,17 +42,18 @@ class Uncertainty:
 def uncertainty(chosen: Trial, alternatives: Sequence[Trial], worst: float, by_flux: bool) -> Uncertainty:
     """The uncertainty of a fitted beam.
 
-    In the beam: the largest difference of an alternative on the axis and at a quarter and a half of the beam angle,
+    In the beam: the largest difference of an alternative in the centre and at a quarter and a half of the beam angle,
     across and downwards, and the largest residual, as the root of the sum of their squares; at least 10 %. Where
     lumens alone tell the size of a flat-top beam, an ellipse in place of its rectangle would be 4 / pi brighter.
     Outside: the largest difference of an alternative, as a share of the fitted intensity and 1 % of the peak, at the
-    edges of the field, 10 deg outside the edges of the beam, and 10 deg above the axis where that is outside the
-    beam; at least 100 %.
+    edges of the field, 10 deg outside the edges of the beam, and 10 deg above its centre where that is outside
+    the beam; at least 100 %.
 
     Parameters
     ----------
     chosen : the fitted beam.
-    alternatives : beams that meet the claims within their rounding, or as well as the fitted one.
+    alternatives : beams that meet the claims within their rounding, or whose misfit is at most 2.5 percentage points
+        above that of the fitted one; what fits worse says nothing.
     worst : the largest relative residual of the fitted beam.
     by_flux : only lumens tell the size.
     """
@@ -71,27 +72,29 @@ def uncertainty(chosen: Trial, alternatives: Sequence[Trial], worst: float, by_f
 
 
 def _inside(trial: Trial) -> tuple[Array, Array]:
-    """On the axis (or just below the cut-off line), and at a quarter and half of the beam angle."""
+    """In the centre (or just below the cut-off line), and at a quarter and half of the beam angle."""
     across, up, top = trial.across_deg, trial.up_deg, _brightest_deg(trial)
     nearly = 0.4999  # inside the edge also where it is sharp
-    h = np.array((0.0, 0.25 * across, nearly * across, 0.0, 0.0))
-    v = np.array((top, top, top, min(top, -0.25 * up), min(top, -nearly * up)))
+    h = trial.right_deg + np.array((0.0, 0.25 * across, nearly * across, 0.0, 0.0))
+    v = np.array((top, top, top, *(min(top, trial.raised_deg - share * up) for share in (0.25, nearly))))
     return h, v
 
 
 def _brightest_deg(trial: Trial) -> float:
-    """The axis, or just below a cut-off line that reaches it."""
-    return 0.0 if trial.cutoff_deg is None else min(0.0, trial.cutoff_deg - _BELOW_CUTOFF_DEG)
+    """The centre, or just below a cut-off line that reaches it."""
+    centre = trial.raised_deg
+    return centre if trial.cutoff_deg is None else min(centre, trial.cutoff_deg - _BELOW_CUTOFF_DEG)
 
 
 def _outside(trial: Trial) -> tuple[Array, Array]:
-    """Edges of the field, 10 deg outside the edges of the beam, and 10 deg above the axis; below the cut-off line."""
+    """Edges of the field, 10 deg outside the edges of the beam, and 10 deg above its centre; below the cut-off line."""
     across, up, top = trial.across_deg, trial.up_deg, _brightest_deg(trial)
+    right, raised = trial.right_deg, trial.raised_deg
     field_across, field_up = trial.fields_deg
-    h = [min(0.5 * field_across, 89.0), min(0.5 * across + 10.0, 89.0)]
-    places = [(one, top) for one in h]
+    h = [right + 0.5 * field_across, right + 0.5 * across + 10.0]
+    places = [(min(one, 89.0), top) for one in h]
     v = [0.5 * field_up, 0.5 * up + 10.0, *([10.0] if 0.5 * up < 10.0 else [])]
     limit = 89.0 if trial.cutoff_deg is None else trial.cutoff_deg - _BELOW_CUTOFF_DEG
-    places += [(0.0, one) for one in v if one <= limit]
-    places += [(0.0, -min(one, 89.0)) for one in v]
+    places += [(right, raised + one) for one in v if raised + one <= limit]
+    places += [(right, max(raised - one, -89.0)) for one in v]
     return np.array([one for one, _ in places]), np.array([one for _, one in places])

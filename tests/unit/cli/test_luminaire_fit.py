@@ -101,6 +101,125 @@ def test_points_in_candela_and_in_percent_and_from_a_table(tmp_path: Path) -> No
     assert listed["beam"]["flux_lm"] == pytest.approx(found["beam"]["flux_lm"], rel=0.05)
 
 
+AMBER = """# basis: measured
+point;measured [cd]
+2.5D-10L;89.2
+2.5D-5R;274.7
+2.5D-20R;89.2
+H-20L;21.7
+H-5L;299.4
+H-V;435.6
+2.5U-5L;363.9
+2.5U-5R;600.0
+2.5U-10R;529.5
+5U-5R;493.5
+10U-5R;103.5
+10U-20R;33.6
+10D-20L;0.2
+"""  # invented
+
+
+def test_points_of_a_table_keep_their_names_and_move_the_beam(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("amber.csv").write_text(AMBER)
+    text = ask("fit", "a.ies", "--points", "amber.csv")
+    assert "point 10D-20L " in text and "point 2.5U-5R " in text and "-19.68" not in text
+    assert "% of peak" in text and "apart, of stated" in text and "[178]" in text
+    assert "elliptical-gaussian is the simplest within 2.5 points of the least" in text
+    assert "centre 5." in next(line for line in text.splitlines() if line.startswith("beam  "))
+    found = json.loads(ask("fit", "b.ies", "--points", "amber.csv", "--json"))
+    assert found["claims"]["point_names"][:2] == ["2.5D-10L", "2.5D-5R"]
+    assert found["centre_deg"] == pytest.approx({"right": 5.1, "up": 2.5}, abs=0.2)
+    for one in found["residuals"]:
+        assert one["percent"] == pytest.approx(100 * (one["fitted"] / one["stated"] - 1), abs=0.01)
+        assert one["percent_of_peak"] == pytest.approx(100 * (one["fitted"] - one["stated"]) / 600, abs=0.01)
+    told = [text for key, text in read_lm63(Path("b.ies").read_bytes()).keywords if key == "OTHER"]
+    assert any("centre 5." in text for text in told)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--flux", "4000 lm", "--beam-angle", "20 deg", "--cutoff-above", "-2 deg"),
+        ("--flux", "4000 lm", "--across", "40 deg", "--up", "20 deg", "--cutoff-above", "3 deg"),
+        ("--points", "amber.csv"),
+        FLOOD,
+    ],
+)
+def test_the_finished_beam_is_told_as_show_tells_it(
+    words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("amber.csv").write_text(AMBER)
+    found = json.loads(ask("fit", "a.ies", *words, "--json"))["finished"]
+    shown = json.loads(ask("show", "a.toml", "--json"))
+    assert (found["flux_lm"], found["peak_cd"]) == pytest.approx((shown["flux_lm"], shown["peak_cd"]), rel=1e-3)
+    for key in ("beam_angle_deg", "field_angle_deg"):
+        for plane in ("across", "up"):
+            if shown[key][plane] is None:
+                assert found[key][plane] is None and "plane" in found[key]["reason"]
+            else:
+                assert found[key][plane] == pytest.approx(shown[key][plane], abs=0.02)
+
+
+def test_a_cut_beam_says_its_claimed_and_its_finished_angles(tmp_path: Path) -> None:
+    text = ask(
+        "fit", str(tmp_path / "a.ies"), "--flux", "4000 lm", "--beam-angle", "20 deg", "--cutoff-above", "-2 deg"
+    )
+    assert "beam angle before the cut " in text and "as written   flux 4,000 lm, peak " in text
+    assert (
+        "beam angle   none across, 8.2 deg up (50 % of the peak); the level plane through the beam axis stays" in text
+    )
+
+
+def test_a_lone_dot_may_stand_between_thousands(tmp_path: Path) -> None:
+    def told(*words: str) -> list[str]:
+        found = json.loads(ask("fit", str(tmp_path / "a.ies"), *words, "--beam-angle", "40 deg", "--force", "--json"))
+        return [one["sentence"] for one in found["warnings"] if one["code"] == 179]
+
+    assert told("--flux", "4.200 lm") == ["--flux 4.200 lm is read as 4.2 lm, not as 4200"]
+    assert told("--peak", "12.000cd") == ["--peak 12.000cd is read as 12 cd, not as 12000"]
+    assert told("--throw", "1.000 lx at 1.500 m") == [
+        "--throw 1.000 lx is read as 1 lx, not as 1000",
+        "--throw 1.500 m is read as 1.5 m, not as 1500",
+    ]
+    assert told("--peak", "5 cd", "--point", "10,-5,3.200") == ["--point 3.200 cd is read as 3.2 cd, not as 3200"]
+    for plain in ("4.2 lm", "0.420 lm", "4.2000 lm", "4.200 klm", "420.125 lm", "4200 lm"):
+        assert told("--flux", plain) == []
+
+
+def test_the_reason_of_the_choice_is_told(tmp_path: Path) -> None:
+    text = ask("fit", str(tmp_path / "a.ies"), *FLOOD)
+    assert "cosine-power is the simplest within 2.5 points of the least" in text
+    asked = ask("fit", str(tmp_path / "b.ies"), *FLOOD, "--form", "flat-top")
+    assert "flat-top was asked for" in asked
+    assert "the simplest) whose misfit is within 2.5 points of the least" in " ".join(
+        ask("fit", "--help").split()
+    ).replace(" │ │ ", " ")
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("IESNA91\n[TEST] x\nTILT=NONE\n", "t.csv: is an LM-63 file, which needs no fit; use it as it is"),
+        ("# basis: measured\npoint,cd\nH-V,10\nH-5L,many\n", "t.csv:4:"),
+        ("once upon a time\n", "t.csv:1:"),
+        ("point,cd\nH-V,10\n5U-5R,5\nH-5L,5\n", "t.csv: holds the least that a rule asks for"),
+        (
+            "# basis: measured\npoint,cd\n"
+            + "".join(f"{i / 100:g}U-{j}R,5\n" for i in range(1, 102) for j in range(1, 11)),
+            "t.csv: has more than 1000 points",
+        ),
+        ("# basis: measured\npoint,cd\nH-V,10\nH-5L,5\nH-5R,5\n5U-V,900\n", "the point at 5U-V with 900 cd"),
+    ],
+)
+def test_errors_of_a_table_name_its_place_and_its_points(text: str, sentence: str, tmp_path: Path) -> None:
+    table = tmp_path / "t.csv"
+    table.write_text(text)
+    said = refused("fit", str(tmp_path / "a.ies"), "--points", str(table), "--peak", "10 cd")
+    assert sentence in said and "--row" not in said and "\n" not in said, said
+
+
 def test_raw_lumens_are_taken_with_a_warning(tmp_path: Path) -> None:
     raw = ask("fit", str(tmp_path / "a.ies"), "--flux", "8 klm", "--flux-kind", "raw", "--peak", "12000 cd",
               "--beam-angle", "35 deg")  # fmt: skip
@@ -133,6 +252,10 @@ def test_raw_lumens_are_taken_with_a_warning(tmp_path: Path) -> None:
         (("x.ies", *FLOOD, "--title", ""), "--title"),
         (("x.ies", *FLOOD, "--title", "two\nlines"), "--title"),
         (("x.ies", *FLOOD[2:], "--flux", "900 lm"), "needs at least"),
+        (
+            ("x.ies", "--flux", "4,200 lm", "--beam-angle", "40 deg"),
+            "has a comma, which could mark thousands or decimals",
+        ),
         (("x.ies", *FLOOD, "--throw", "0.25 lx at 200 m"), "10,000 cd"),
         (("no/such/x.ies", *FLOOD), "cannot be written"),
         (("a" * 300 + ".ies", *FLOOD), "cannot be written"),

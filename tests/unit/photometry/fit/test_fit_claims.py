@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from scenelux.errors import InputError, LimitError, UsageError
-from scenelux.photometry import FlatTop, read_lm63, sample, write_lm63
+from scenelux.photometry import FlatTop, flux_lm, read_lm63, sample, write_lm63
 from scenelux.photometry.fit import Claims, fit_beam, least_flux_lm, most_flux_lm, points_of_table
 from scenelux.photometry.fit.contradictions import cone_sr
 from scenelux.photometry.hv.read import read_hv_table
@@ -28,11 +28,32 @@ from scenelux.photometry.hv.read import read_hv_table
         ),
         ({"flux_lm": 100, "peak_cd": 10_000, "field_angle_deg": 60}, ("field of 60 deg", "841.8 lm", "a tenth")),
         (
+            {"flux_lm": 2000, "flux_kind": "raw", "peak_cd": 12_000, "beam_angle_deg": 40},
+            ("12,000 cd", "40 deg", "2,274 lm", "2,000 lm", "5 % is left for rounding"),
+        ),
+        (
+            {"flux_lm": 2150, "peak_cd": 12_000, "beam_angle_deg": 40},
+            ("needs at least 2,274 lm", "only 2,150 lm", "5 % is left for rounding"),
+        ),
+        (
+            {"flux_lm": 1000, "peak_cd": 9000, "beam_angle_deg": 20, "field_angle_deg": 60},
+            (
+                "9,000 cd over a beam of 20 deg and a field of 60 deg",
+                "at least 1,101 lm",
+                "a tenth around it",
+                "1,000 lm",
+            ),
+        ),
+        (
+            {"flux_lm": 2600, "flux_kind": "raw", "peak_cd": 12_000, "beam_angle_deg": 35},
+            ("bare chips have 2,600 lm", "an upper limit", "the nearest beam sends 2,897 lm", "5 % is left"),
+        ),
+        (
             {"flux_lm": 10, "beam_angle_deg": 60, "points": ((9.0, -2.0, 10_000.0),)},
             ("10,000 cd of the point at 9, -2 deg", "60 deg", "4,209 lm", "10 lm"),
         ),
         ({"flux_lm": 0.001, "peak_cd": 100_000}, ("100,000 cd", "1 deg", "11.96 lm", "0.001 lm")),
-        ({"flux_lm": 10_000, "peak_cd": 1000}, ("1,000 cd", "at most 6,283 lm", "10,000 lm delivered")),
+        ({"flux_lm": 10_000, "peak_cd": 1000}, ("1,000 cd", "at most 6,283 lm", "10,000 lm are stated as delivered")),
         (
             {"flux_lm": 5000, "peak_cd": 1000, "beam_angle_deg": 20, "field_angle_deg": 40},
             ("1,000 cd", "20 deg", "at most 880", "5,000 lm"),
@@ -158,7 +179,11 @@ def test_bounds_of_the_flux_by_hand() -> None:
         ({"flux_lm": 8000, "flux_kind": "raw", "peak_cd": 12_000, "beam_angle_deg": 35}, 170, "10 to 40 %"),
         ({"flux_lm": 8000, "peak_cd": 12_000, "beam_angle_deg": 35}, 171, "8,000 lm are stated as delivered"),
         ({"flux_lm": 2600, "peak_cd": 12_000, "beam_angle_deg": 35}, 172, "2,600 lm are few"),
-        ({"flux_lm": 2600, "flux_kind": "raw", "peak_cd": 12_000, "beam_angle_deg": 35}, 172, "2,600 lm are few"),
+        (
+            {"flux_lm": 2273, "peak_cd": 12_000, "beam_angle_deg": 40},
+            172,
+            "give 5,710 to 6,340 lm; no beam has less than 2,274 lm, of which 5 % is left for rounding",
+        ),
         ({"peak_cd": 100, "beam_angle_deg": 30, "field_angle_deg": 33, "form": "cosine-power"}, 173, "stated 30 deg"),
         ({"flux_lm": 3000, "beam_angle_deg": 35}, 174, "one figure"),
         ({"flux_lm": 3000, "beam_angle_deg": 35, "cutoff_above_deg": 3}, 175, "sharp"),
@@ -177,6 +202,28 @@ def test_chip_lumens_leave_the_decision_to_peak_and_angle() -> None:
     assert raw.beam == offered.beam == rest
     assert offered.residuals[0].claim == "flux of the bare chips, an upper limit"
     assert offered.residuals[0].percent == pytest.approx(-39.7, abs=0.1)
+
+
+def test_lumens_of_chips_are_never_passed() -> None:
+    """At 4,600 lm the least squares would pass the limit by 1 %."""
+    claims = Claims(flux_lm=4600, flux_kind="raw", peak_cd=12_000, beam_angle_deg=35)
+    found = fit_beam(claims)
+    assert found.beam.flux_lm == 4600 and flux_lm(found.distribution) == pytest.approx(4600)
+    for one in found.residuals[1:]:
+        assert abs(one.percent) < 5.0
+
+
+def test_between_the_bound_and_its_rounding_the_warning_names_one_range() -> None:
+    few = [one.sentence for one in fit_beam(Claims(flux_lm=2600, peak_cd=12_000, beam_angle_deg=40)).warnings]
+    assert few[0] == "2,600 lm are few for this peak and these angles, which give 5,710 to 6,340 lm"
+
+
+def test_the_bound_leaves_rounding_once() -> None:
+    """Half of the peak inside the beam, by hand, less 5 %."""
+    least = 0.5 * 12_000 * 2 * math.pi * (1 - math.cos(math.radians(20)))
+    fit_beam(Claims(flux_lm=0.951 * least, peak_cd=12_000, beam_angle_deg=40))
+    with pytest.raises(UsageError, match="needs at least"):
+        fit_beam(Claims(flux_lm=0.949 * least, peak_cd=12_000, beam_angle_deg=40))
 
 
 def test_data_class_tells_on_how_many_figures_the_shape_rests() -> None:
