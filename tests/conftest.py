@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -37,7 +38,9 @@ def agreement(request: pytest.FixtureRequest) -> Callable[..., None]:
 
     def check(quantity: str, published: float, ours: float, source: str, status: str, rounding: float) -> None:
         row = AgreementRow(quantity, float(published), float(ours), float(rounding), source, status)
-        request.config.stash[ROWS].append(row)
+        rows = request.config.stash[ROWS]
+        if all((row.quantity, row.source) != (other.quantity, other.source) for other in rows):
+            rows.append(row)  # Once, where tests run on both paths of the engine.
         assert math.isfinite(row.ours), f"{quantity}: {row.ours}"
         assert abs(row.published - row.ours) <= rounding, f"{quantity}: published {published}, ours {ours} ({source})"
 
@@ -60,3 +63,17 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--sentences", help="write a page of every warning and error of photometric files that was seen")
+
+
+@pytest.fixture(scope="module", params=["exact", "fast"])
+def precision(request: pytest.FixtureRequest) -> Iterator[str]:
+    """Runs a module of tests on both paths of the engine: its own name `illuminance` becomes that of one path.
+
+    A module that has the name `NOISE` says with it how much of a value the path may lose: nothing, or what single
+    precision rounds away.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(request.module, "illuminance", partial(request.module.illuminance, precision=request.param))
+        if request.param == "fast" and hasattr(request.module, "NOISE"):
+            patch.setattr(request.module, "NOISE", 2e-6)
+        yield request.param

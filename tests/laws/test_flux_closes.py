@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers, illuminance
 from tests.analytic_lamps import AnalyticTable, beam_axes, cosine_power, one_lamp
 
+pytestmark = pytest.mark.usefixtures("precision")
+
 Floats = NDArray[np.float64]
 
 few = settings(max_examples=10, deadline=None, derandomize=True, database=None)

@@ -13,6 +13,10 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers, Lamps, Plane, illuminance
 from tests.analytic_lamps import AnalyticTable, beam_axes, cosine_power, one_lamp, point_lamps
 
+pytestmark = pytest.mark.usefixtures("precision")
+
+NOISE = 0.0  # What the path may lose; the fixture says it.
+
 Floats = NDArray[np.float64]
 
 modest = settings(max_examples=25, deadline=None, derandomize=True, database=None)
@@ -68,7 +72,8 @@ def test_inverse_square(heading: float, tilt: float, near: float, factor: float)
     direction = np.asarray(beam_axes(heading, tilt)[2])
     points = np.array([1, -2, 3]) + np.outer([near, near * factor], direction)
     lux = illuminance(lamp, Blockers.none(), points, -direction)[0]
-    assert lux[1] * factor**2 == pytest.approx(lux[0], rel=1e-9, abs=1e-12)
+    least = 1e-12 + NOISE * 1000 / near**2
+    assert lux[1] * factor**2 == pytest.approx(lux[0], rel=1e-9 + NOISE, abs=least)
 
 
 @modest
@@ -79,7 +84,7 @@ def test_cosine(turn: float, about: float) -> None:
     t, a = np.radians([turn, about])
     normal = [np.sin(t) * np.cos(a), np.sin(t) * np.sin(a), np.cos(t)]
     assert illuminance(lamp, Blockers.none(), [[0, 0, 0]], normal)[0, 0] == pytest.approx(
-        40 * max(0.0, np.cos(t)), abs=1e-12
+        40 * max(0.0, np.cos(t)), abs=1e-12 + 40 * NOISE
     )
 
 
@@ -103,7 +108,7 @@ def test_twice_the_lamp_is_twice_the_light(seed: int) -> None:
     pair = point_lamps(site.tables * 2, np.repeat(site.positions, 2, axis=0), np.repeat(site.axes, 2, axis=0))
     strong = point_lamps([double], site.positions, site.axes)
     summed = illuminance(pair, site.boxes, site.points, site.normals).sum(axis=0)
-    assert illuminance(strong, site.boxes, site.points, site.normals)[0] == pytest.approx(summed, rel=1e-12)
+    assert illuminance(strong, site.boxes, site.points, site.normals)[0] == pytest.approx(summed, rel=1e-12 + NOISE)
 
 
 @modest
@@ -114,7 +119,7 @@ def test_linear_in_level(seed: int, level: float) -> None:
     full = illuminance(site.lamps, site.boxes, site.points, site.normals)
     assert illuminance(
         point_lamps(dimmed, site.positions, site.axes), site.boxes, site.points, site.normals
-    ) == pytest.approx(level * full, rel=1e-9, abs=1e-12)
+    ) == pytest.approx(level * full, rel=1e-9 + NOISE, abs=1e-12 + NOISE * full.max())
 
 
 @modest
@@ -153,4 +158,6 @@ def test_mirror(heading: float, tilt: float, roll: float, x: float, y: float) ->
     box = Blockers.boxes([[1, 1.5, 0.5]], [[0.3, 0.2, 0.5]], [beam_axes(25, 0)])
     image = Blockers.boxes([[1, -1.5, 0.5]], [[0.3, 0.2, 0.5]], [beam_axes(-25, 0)])
     lux = illuminance(lamp, box, [[x, y, 0]], (0.2, 0.3, 0.9))
-    assert illuminance(twin, image, [[x, -y, 0]], (0.2, -0.3, 0.9)) == pytest.approx(lux, rel=1e-9, abs=1e-9)
+    assert illuminance(twin, image, [[x, -y, 0]], (0.2, -0.3, 0.9)) == pytest.approx(
+        lux, rel=1e-9 + NOISE, abs=1e-9 + 900 * NOISE
+    )

@@ -8,6 +8,10 @@ import pytest
 from scenelux.engine import Blockers, illuminance, sight
 from tests.analytic_lamps import isotropic, one_lamp
 
+pytestmark = pytest.mark.usefixtures("precision")
+
+NOISE = 0.0  # What the path may lose; the fixture says it.
+
 DEGREES_PER_RADIAN = 57.2958
 
 
@@ -28,9 +32,9 @@ def test_veil_from_150_to_30_metres(left: float, up: float) -> None:
     apart = np.hypot(left, up)
     law = 10 * candela / (np.degrees(1.0) * apart) ** 2 * np.cos(theta) * (np.sin(theta) / theta) ** 2
     assert np.degrees(1.0) == pytest.approx(DEGREES_PER_RADIAN, abs=5e-5)
-    assert veil == pytest.approx(law, rel=1e-6)
+    assert veil == pytest.approx(law, rel=1e-6 + NOISE)
     # Nearly independent of distance: five times as far, and the veil moves by less than three percent.
     assert veil.max() / veil.min() - 1 < 0.03
     # The constant as printed, to six digits, gives the same within its own rounding.
     printed = 10 * candela / (DEGREES_PER_RADIAN * apart) ** 2 * np.cos(theta) * (np.sin(theta) / theta) ** 2
-    assert veil == pytest.approx(printed, rel=2e-6)
+    assert veil == pytest.approx(printed, rel=2e-6 + NOISE)

@@ -18,6 +18,10 @@ from tests.reference.literal import (
     literal_lux,
 )
 
+pytestmark = pytest.mark.usefixtures("precision")
+
+NOISE = 0.0  # What the path may lose; the fixture says it.
+
 LAMPS, BOXES, POINTS = 5, 4, 25
 
 RECEIVERS = {
@@ -88,7 +92,11 @@ def test_illuminance_on_random_scenes(receiver: str) -> None:
         for lamp, literal in enumerate(scene.literal_lamps):
             for i, point in enumerate(scene.points.tolist()):
                 expected = literal_lux(literal, scene.literal_boxes, point, name, unit, up)
-                assert ours[lamp, i] == pytest.approx(expected, rel=1e-6, abs=1e-9), (seed, lamp, i)
+                assert ours[lamp, i] == pytest.approx(expected, rel=1e-6, abs=1e-9 + 5 * NOISE * ours.max()), (
+                    seed,
+                    lamp,
+                    i,
+                )
                 lit, dark = lit + (expected > 0.0), dark + (expected == 0.0)
     # The scenes are worth something: a good part of the pairs is lit, a good part is not.
     assert lit > 100
@@ -105,7 +113,7 @@ def test_cylinders_on_a_tilted_site() -> None:
         for lamp, literal in enumerate(scene.literal_lamps):
             for i, point in enumerate(scene.points.tolist()):
                 expected = literal_lux(literal, scene.literal_boxes, point, name, (1.0, 0.5, 0.0), up.tolist())
-                assert ours[lamp, i] == pytest.approx(expected, rel=1e-6, abs=1e-9)
+                assert ours[lamp, i] == pytest.approx(expected, rel=1e-6, abs=1e-9 + 5 * NOISE * ours.max())
 
 
 def test_sight_on_random_scenes() -> None:

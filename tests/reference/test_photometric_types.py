@@ -11,6 +11,10 @@ from scenelux.photometry.distribution import IntensityDistribution
 from scenelux.photometry.orientation import default_orientation, polar_table
 from tests.reference.literal import LiteralLamp, literal_lux
 
+pytestmark = pytest.mark.usefixtures("precision")
+
+NOISE = 0.0  # What the path may lose; the fixture says it.
+
 POINTS = 60
 
 
@@ -53,7 +57,7 @@ def test_intensity_and_lux(photometric_type: str, aim: tuple[float, float, float
     lux = illuminance(lamps, Blockers.none(), points, (0, 0, 1))[0]
     for i, point in enumerate(points.tolist()):
         slow = literal_lux(literal, [], point, "plane", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0))
-        assert lux[i] == pytest.approx(slow, rel=1e-6, abs=1e-9)
+        assert lux[i] == pytest.approx(slow, rel=1e-6 + NOISE, abs=1e-9 + NOISE * lux.max())
 
 
 def test_the_same_beam_measured_as_a_b_and_c_gives_the_same_lux() -> None:

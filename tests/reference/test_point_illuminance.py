@@ -12,6 +12,8 @@ from scenelux.engine import Blockers, Lamps, Plane, illuminance
 from tests.analytic_lamps import AnalyticTable, beam_axes, cosine_power, isotropic, one_lamp
 from tests.reference import view_factors
 
+pytestmark = pytest.mark.usefixtures("precision")
+
 Agreement = Callable[..., None]
 
 LX_PER_FC = 10.7639

@@ -10,6 +10,10 @@ from scenelux.errors import LimitError, UsageError
 from scenelux.geometry import aim_axes
 from tests.analytic_lamps import beam_axes, cosine_power, isotropic, one_lamp
 
+pytestmark = pytest.mark.usefixtures("precision")
+
+NOISE = 0.0  # What the path may lose; the fixture says it.
+
 
 def busy_scene() -> tuple[Lamps, Blockers, np.ndarray]:
     lamps = Lamps.from_tables(
@@ -42,7 +46,7 @@ def test_points_do_not_know_of_each_other() -> None:
     lamps, boxes, points = busy_scene()
     together = illuminance(lamps, boxes, points[:50], (0, 0, 1))
     one_by_one = np.hstack([illuminance(lamps, boxes, point[None], (0, 0, 1)) for point in points[:50]])
-    assert (together == one_by_one).all()
+    assert np.abs(together - one_by_one).max() <= NOISE * together.max()
 
 
 def test_limit_is_told_before_anything_is_allocated() -> None:
@@ -57,10 +61,10 @@ def test_normals_of_any_length_and_one_for_all() -> None:
     lamps, boxes, points = busy_scene()
     here = points[:20]
     one = illuminance(lamps, boxes, here, (0, 0, 1))
-    assert illuminance(lamps, boxes, here, np.tile([0, 0, 4.0], (20, 1))) == pytest.approx(one, rel=1e-15)
+    assert illuminance(lamps, boxes, here, np.tile([0, 0, 4.0], (20, 1))) == pytest.approx(one, rel=1e-15 + NOISE)
     facing = illuminance(lamps, boxes, here, (1, 0, 0), Plane.SEMI_CYLINDRICAL)
     looking_up = illuminance(lamps, boxes, here, (1, 0, 5), Plane.SEMI_CYLINDRICAL)
-    assert looking_up == pytest.approx(facing, rel=1e-12)
+    assert looking_up == pytest.approx(facing, rel=1e-12 + NOISE, abs=NOISE * facing.max())
 
 
 def test_nothing_in_nothing_out() -> None:

@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers, Lamps, illuminance
 from tests.analytic_lamps import AnalyticTable, cosine_power, one_lamp, rotational
 
+pytestmark = pytest.mark.usefixtures("precision")
+
 Floats = NDArray[np.float64]
 
 POINTS = 1500
