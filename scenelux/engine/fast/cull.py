@@ -97,43 +97,32 @@ def place_boxes(bounds: Floats, centre: Floats, half: Floats, axes: Floats, seen
 
 
 @merged
-def meeting(
-    tile: Floats, half: Floats, axes: Floats, seen: Floats, box: int,
-    ox: float, oy: float, oz: float,
-) -> int:  # fmt: skip
-    """How a box stands to the shaft from a lamp at o (in the box's axes) to a tile; its skin is noted."""
-    skin = skin_m(abs(ox) + abs(oy) + abs(oz), seen[box, LENGTH])
-    seen[box, SKIN] = skin
-    if min(half[box, 0], half[box, 1], half[box, 2]) < 4.0 * skin:
+def meeting(tile: Floats, half: Floats, axes: Floats, seen: Floats, origin: Floats) -> int:
+    """How a box stands to the shaft from a lamp (in the box's axes) to a tile of half sizes; its skin is noted."""
+    skin = SKIN_M + NOISE * (2.0 * (abs(origin[0]) + abs(origin[1]) + abs(origin[2])) + seen[LENGTH])
+    seen[SKIN] = skin
+    if min(half[0], half[1], half[2]) < 4.0 * skin:
         return THIN
-    beside_x, beside_y = beside(half, seen, box, 0, ox, skin), beside(half, seen, box, 1, oy, skin)
-    if beside_x or beside_y or beside(half, seen, box, 2, oz, skin):
-        return MISSED
-    enter, leave = within(half, seen, box, 0, ox, skin, 0.0, 1.0)
-    enter, leave = within(half, seen, box, 1, oy, skin, enter, leave)
-    enter, leave = within(half, seen, box, 2, oz, skin, enter, leave)
+    enter, leave = 0.0, 1.0
+    for axis in range(3):
+        low, high = seen[PLACE + axis] - seen[SIZE + axis], seen[PLACE + axis] + seen[SIZE + axis]
+        if beside(half[axis] - 0.5 * skin, origin[axis], low, high):
+            return MISSED
+        enter, leave = within(half[axis] + skin, origin[axis], low - origin[axis], high - origin[axis], enter, leave)
     if enter >= leave:
         return MISSED
-    return SHADED if shaded(tile, half, axes, seen, box, ox, oy, oz, 3.0 * skin) else TOUCHED
+    return SHADED if shaded(tile, half, axes, seen, origin, 3.0 * skin) else TOUCHED
 
 
 @merged
-def beside(half: Floats, seen: Floats, box: int, axis: int, origin: float, skin: float) -> bool:
+def beside(face: float, origin: float, low: float, high: float) -> bool:
     """Whether lamp and tile lie on the outer side of one face. On the face counts: a lamp is not hidden by touching."""
-    face = half[box, axis] - 0.5 * skin
-    middle, size = seen[box, PLACE + axis], seen[box, SIZE + axis]
-    low, high = middle - size, middle + size
     return bool(min(origin, low) >= face or max(origin, high) <= -face)
 
 
 @merged
-def within(
-    half: Floats, seen: Floats, box: int, axis: int, origin: float, skin: float, enter: float, leave: float
-) -> tuple[float, float]:
+def within(face: float, origin: float, low: float, high: float, enter: float, leave: float) -> tuple[float, float]:
     """The part of the way on which the shaft may lie between two faces; both its sides move in straight lines."""
-    face = half[box, axis] + skin
-    low = seen[box, PLACE + axis] - seen[box, SIZE + axis] - origin
-    high = seen[box, PLACE + axis] + seen[box, SIZE + axis] - origin
     if low > 0.0:
         leave = min(leave, (face - origin) / low)
     elif low < 0.0:
@@ -150,37 +139,19 @@ def within(
 
 
 @merged
-def shaded(
-    tile: Floats, half: Floats, axes: Floats, seen: Floats, box: int,
-    ox: float, oy: float, oz: float, skin: float,
-) -> bool:  # fmt: skip
+def shaded(tile: Floats, half: Floats, axes: Floats, seen: Floats, origin: Floats, skin: float) -> bool:
     """Whether one box hides a whole tile: the shadow of a convex body is convex, so its corners are enough."""
-    qx, qy, qz = seen[box, 0], seen[box, 1], seen[box, 2]
-    hx, hy, hz = half[box, 0] - skin, half[box, 1] - skin, half[box, 2] - skin
-    if not crossed(ox, oy, oz, qx, qy, qz, hx, hy, hz):
-        return False
     for corner in range(8):
         x = tile[0] if corner & 1 else -tile[0]
         y = tile[1] if corner & 2 else -tile[1]
         z = tile[2] if corner & 4 else -tile[2]
-        if not crossed(
-            ox, oy, oz,
-            qx + axes[box, 0, 0] * x + axes[box, 0, 1] * y + axes[box, 0, 2] * z,
-            qy + axes[box, 1, 0] * x + axes[box, 1, 1] * y + axes[box, 1, 2] * z,
-            qz + axes[box, 2, 0] * x + axes[box, 2, 1] * y + axes[box, 2, 2] * z,
-            hx, hy, hz,
-        ):  # fmt: skip
+        enter, leave = 0.0, 1.0
+        for axis in range(3):
+            place = seen[PLACE + axis] + axes[axis, 0] * x + axes[axis, 1] * y + axes[axis, 2] * z
+            enter, leave = pair(origin[axis], place - origin[axis], half[axis] - skin, enter, leave)
+        if enter >= leave:
             return False
     return True
-
-
-@merged
-def crossed(ox: float, oy: float, oz: float, qx: float, qy: float, qz: float, hx: float, hy: float, hz: float) -> bool:
-    """Whether the way from o to q meets a box of half sizes h about the origin."""
-    enter, leave = pair(ox, qx - ox, hx, 0.0, 1.0)
-    enter, leave = pair(oy, qy - oy, hy, enter, leave)
-    enter, leave = pair(oz, qz - oz, hz, enter, leave)
-    return enter < leave
 
 
 @merged
@@ -190,9 +161,3 @@ def pair(origin: float, step: float, half: float, enter: float, leave: float) ->
         return (enter, leave) if abs(origin) < half else (1.0, 0.0)
     one, two = (-half - origin) / step, (half - origin) / step
     return max(enter, min(one, two)), min(leave, max(one, two))
-
-
-@merged
-def skin_m(from_lamp: float, from_tile: float) -> float:
-    """Outer layer [m] of a box that lets light pass: that of the exact path and the noise of single precision."""
-    return SKIN_M + NOISE * (2.0 * from_lamp + from_tile)

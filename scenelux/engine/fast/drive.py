@@ -235,8 +235,7 @@ def judge_boxes(half: Floats, lamps: FastLamps, lamp: int, room: Room, skip: boo
     """How each box stands to the shaft from a lamp to a tile; true as soon as one hides the whole tile."""
     boxes = lamps.boxes
     for box in range(len(boxes.half)):
-        ox, oy, oz = lamps.from_box[lamp, box, 0], lamps.from_box[lamp, box, 1], lamps.from_box[lamp, box, 2]
-        kind = meeting(half, boxes.half, boxes.axes, room.seen, box, ox, oy, oz)
+        kind = meeting(half, boxes.half[box], boxes.axes[box], room.seen[box], lamps.from_box[lamp, box])
         if skip and kind == SHADED:
             return True
         room.kinds[box] = kind
