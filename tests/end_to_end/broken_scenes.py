@@ -293,7 +293,7 @@ _NAMES = [
     _edit("missing photometric file", 'id = "tail-left"\nluminaire = "tail-flood-round"',
           'id = "tail-left"\nluminaire = ‸"nothing.ies"', "lamps[0].luminaire", "is not a file"),
     _edit("photometric file of another format", 'id = "tail-left"\nluminaire = "tail-flood-round"',
-          'id = "tail-left"\nluminaire = ‸"nothing.ldt"', "lamps[0].luminaire", "path from the folder of the scene"),
+          'id = "tail-left"\nluminaire = ‸"nothing.ldt"', "lamps[0].luminaire", "paths start at the folder"),
     _edit("made like itself", 'like = "truck"', 'like = ‸"second"',
           "vehicles[1].like", "is not a vehicle above this one"),
     _edit("unknown lamp of a variant", '["tail-left"]', '["tail-left", ‸"tail-middle"]',
