@@ -103,12 +103,14 @@ def meeting(tile: Floats, half: Floats, axes: Floats, seen: Floats, origin: Floa
     seen[SKIN] = skin
     if min(half[0], half[1], half[2]) < 4.0 * skin:
         return THIN
-    enter, leave = 0.0, 1.0
     for axis in range(3):
         low, high = seen[PLACE + axis] - seen[SIZE + axis], seen[PLACE + axis] + seen[SIZE + axis]
         if beside(half[axis] - 0.5 * skin, origin[axis], low, high):
             return MISSED
-        enter, leave = within(half[axis] + skin, origin[axis], low - origin[axis], high - origin[axis], enter, leave)
+    enter, leave = 0.0, 1.0
+    for axis in range(3):
+        away, size = seen[PLACE + axis] - origin[axis], seen[SIZE + axis]
+        enter, leave = within(half[axis] + skin, origin[axis], away - size, away + size, enter, leave)
     if enter >= leave:
         return MISSED
     return SHADED if shaded(tile, half, axes, seen, origin, 3.0 * skin) else TOUCHED
@@ -141,17 +143,27 @@ def within(face: float, origin: float, low: float, high: float, enter: float, le
 @merged
 def shaded(tile: Floats, half: Floats, axes: Floats, seen: Floats, origin: Floats, skin: float) -> bool:
     """Whether one box hides a whole tile: the shadow of a convex body is convex, so its corners are enough."""
+    if not crossed(half, axes, seen, origin, skin, 0.0, 0.0, 0.0):
+        return False
     for corner in range(8):
         x = tile[0] if corner & 1 else -tile[0]
         y = tile[1] if corner & 2 else -tile[1]
         z = tile[2] if corner & 4 else -tile[2]
-        enter, leave = 0.0, 1.0
-        for axis in range(3):
-            place = seen[PLACE + axis] + axes[axis, 0] * x + axes[axis, 1] * y + axes[axis, 2] * z
-            enter, leave = pair(origin[axis], place - origin[axis], half[axis] - skin, enter, leave)
-        if enter >= leave:
+        if not crossed(half, axes, seen, origin, skin, x, y, z):
             return False
     return True
+
+
+@merged
+def crossed(
+    half: Floats, axes: Floats, seen: Floats, origin: Floats, skin: float, x: float, y: float, z: float
+) -> bool:
+    """Whether the way from a lamp to a place (x, y, z) from the tile's centre meets a box without its skin."""
+    enter, leave = 0.0, 1.0
+    for axis in range(3):
+        place = seen[PLACE + axis] + axes[axis, 0] * x + axes[axis, 1] * y + axes[axis, 2] * z
+        enter, leave = pair(origin[axis], place - origin[axis], half[axis] - skin, enter, leave)
+    return enter < leave
 
 
 @merged
