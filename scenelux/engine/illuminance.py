@@ -153,8 +153,9 @@ def illuminance_sum(
     if precision == "fast" and _fits(lamps, points_m):
         return summed(lamps, blockers, tiled(points_m, normals, plane, up=up), shares, threads=threads)
     each = illuminance(
-        lamps, blockers, points_m, normals, plane, up=up, threads=threads, memory_limit_bytes=memory_limit_bytes
-    )
+        lamps, blockers, points_m, normals, plane,
+        up=up, precision="exact", threads=threads, memory_limit_bytes=memory_limit_bytes,
+    )  # fmt: skip
     on = np.flatnonzero(shares)
     total: Floats = np.einsum("l,ln->n", shares[on], each[on])
     return total
