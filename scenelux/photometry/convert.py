@@ -75,8 +75,6 @@ def convert(file: PhotometricFile, target: Target, *, type_c: bool = False) -> C
         data, lost = write_eulumdat(replace(file, keywords=_with_origin(file)))
         return Converted(data, kind, (*notes, *lost))
     if target == "TM-33":
-        if file.basis is not None and not file.text("_BASIS"):
-            file = replace(file, basis=None, keywords=(*file.keywords, ("_BASIS", file.basis)))
         data, lost = write_tm33(file)
         return Converted(data, kind, (*notes, *lost))
     if target == "H-V table":

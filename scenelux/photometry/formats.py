@@ -11,6 +11,7 @@ from scenelux.photometry.eulumdat.read import read_eulumdat
 from scenelux.photometry.faults import FaultLog, FileWarning
 from scenelux.photometry.file import Basis, Format, PhotometricFile
 from scenelux.photometry.hv.read import REQUIRED_MINIMUM, looks_like_hv_table, read_hv_table
+from scenelux.photometry.keywords import BASIS
 from scenelux.photometry.lm63.read import read_lm63
 from scenelux.photometry.lm63.text import looks_like_lm63
 from scenelux.photometry.text import check_size, plain_bytes
@@ -64,7 +65,7 @@ def read_photometric(
     part : lamp set of an EULUMDAT file, emitter of a TM-33 file, counted from 1.
     """
     file = _read(data, name, neighbour, part)
-    stated = file.text("_BASIS")
+    stated = file.text(BASIS)
     return with_basis(file, stated) if stated in get_args(Basis) else file  # type: ignore[arg-type]
 
 

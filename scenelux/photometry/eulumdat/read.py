@@ -15,6 +15,7 @@ from scenelux.photometry.eulumdat.planes import stored_planes, unfold_planes
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.file import PhotometricFile
 from scenelux.photometry.intensities import check_intensities, clean_intensities
+from scenelux.photometry.keywords import HOUSING_MM
 from scenelux.photometry.limits import LARGEST_SIZE_M, MOST_LAMPS, USUAL_SIZE_M
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.symmetry import Refused
@@ -157,7 +158,7 @@ def _keywords(head: Head, chosen: LampSet) -> tuple[tuple[str, str], ...]:
     size = [shortest(numbers[f"luminaire {name}"]) for name in ("length", "width", "height")]
     pairs += [
         ("_LUMINAIRETYPE", _unless_zero(numbers["luminaire type"])),
-        ("_LUMINAIRESIZEMM", " ".join(size) if any(one != "0" for one in size) else ""),
+        (HOUSING_MM, " ".join(size) if any(one != "0" for one in size) else ""),
         ("_DFF", _unless_zero(numbers["downward flux fraction"])),
         ("_LORL", _unless_zero(numbers["light output ratio"])),
         ("_MEASUREMENTTILT", _unless_zero(numbers["tilt during measurement"])),

@@ -8,6 +8,7 @@ import unicodedata
 from scenelux.photometry.digits import PLAIN_NUMBER, six_digits
 from scenelux.photometry.eulumdat.fields import SET_SEPARATOR, TEXT_KEYWORDS
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.keywords import HOUSING_MM, RATED_LUMENS
 from scenelux.photometry.limits import LARGEST_NUMBER
 from scenelux.photometry.lm63.text import looks_like_lm63
 
@@ -19,8 +20,7 @@ _MOST_OTHER_SETS = 99
 _WHOLE = re.compile(r"-?[0-9]{1,6}")
 _OTHER_SET = re.compile(r"_LAMPSET[0-9]+")
 _COMPUTED = {"_DFF": "downward flux fraction", "_LORL": "light output ratio"}
-_NUMBERS = {"_LUMINAIRETYPE": 1, "_LUMINAIRESIZEMM": 3, "_MEASUREMENTTILT": 1, "_DIRECTRATIOS": 10}  # how many
-_RATED = "_RATEDLUMENS"
+_NUMBERS = {"_LUMINAIRETYPE": 1, HOUSING_MM: 3, "_MEASUREMENTTILT": 1, "_DIRECTRATIOS": 10}  # how many
 
 
 def kept_texts(file: PhotometricFile, told: list[str]) -> dict[str, str]:
@@ -34,7 +34,7 @@ def kept_texts(file: PhotometricFile, told: list[str]) -> dict[str, str]:
     keys = dict(TEXT_KEYWORDS)
     if not file.text("ISSUEDATE") and file.text("DATE"):
         keys["date and user"] = "DATE"
-    homes = {*keys.values(), *_NUMBERS, *_COMPUTED, *([_RATED] if kept_rated_flux_lm(file) else [])}
+    homes = {*keys.values(), *_NUMBERS, *_COMPUTED, *([RATED_LUMENS] if kept_rated_flux_lm(file) else [])}
     _tell_homeless(file, homes, told)
     return {name: _western(key, file.text(key), told) for name, key in keys.items()}
 
@@ -93,7 +93,7 @@ def kept_rated_flux_lm(file: PhotometricFile) -> float | None:
     ----------
     file : to be written.
     """
-    found = _numbers(file.text(_RATED), 1)
+    found = _numbers(file.text(RATED_LUMENS), 1)
     return float(found[0]) if found and float(found[0]) > 0.0 else None
 
 
@@ -115,7 +115,7 @@ def kept_numbers(
         found[key] = _numbers(text, count)
         if text and found[key] is None:
             told.append(f"the keyword {key} does not hold {count} plain number{'s' if count > 1 else ''}")
-    size = found["_LUMINAIRESIZEMM"] or ["0"] * 3
+    size = found[HOUSING_MM] or ["0"] * 3
     values = {f"luminaire {name}": one for name, one in zip(("length", "width", "height"), size, strict=True)}
     values["luminaire type"] = (found["_LUMINAIRETYPE"] or [usual_type])[0]
     values["tilt during measurement"] = (found["_MEASUREMENTTILT"] or ["0"])[0]

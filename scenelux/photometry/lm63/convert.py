@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.keywords import BASIS, GENERATION, RATED_LUMENS
 from scenelux.photometry.lm63.generation import generation_of
 from scenelux.photometry.lm63.keyword_lines import plain_key
 from scenelux.photometry.lm63.write import WrittenEdition, write_lm63
@@ -10,8 +11,6 @@ from scenelux.photometry.lm63.write import WrittenEdition, write_lm63
 __all__ = ["write_lm63_file"]
 
 Keywords = list[tuple[str, str]]
-
-_RATED, _GENERATION, _BASIS = "_RATEDLUMENS", "_FILEGENERATION", "_BASIS"
 
 
 def write_lm63_file(file: PhotometricFile, edition: WrittenEdition = "2002") -> bytes:
@@ -39,12 +38,12 @@ def write_lm63_file(file: PhotometricFile, edition: WrittenEdition = "2002") -> 
     """
     keywords = _plain(file)
     if file.rated_flux_lm is not None:
-        _add_once(keywords, _RATED, f"{file.rated_flux_lm:.10g}")
+        _add_once(keywords, RATED_LUMENS, f"{file.rated_flux_lm:.10g}")
     if file.basis is not None:
-        _add_once(keywords, _BASIS, file.basis)
+        _add_once(keywords, BASIS, file.basis)
     token = _token(file, keywords)
     if token is not None and edition == "2002":
-        _add_once(keywords, _GENERATION, token)
+        _add_once(keywords, GENERATION, token)
     return write_lm63(
         file.distribution, keywords, opening=file.opening, input_watts=max(file.input_watts, 0.0), edition=edition,
         generation=token, tilt=file.tilt, lamps=max(file.lamps, 1),
@@ -74,5 +73,5 @@ def _token(file: PhotometricFile, keywords: Keywords) -> str | None:
     """How the file came about: as it says, or as a keyword kept it from an edition that could say it."""
     if file.generation is not None:
         return file.generation.token
-    kept = next((text for key, text in keywords if key == _GENERATION), "")
+    kept = next((text for key, text in keywords if key == GENERATION), "")
     return kept if generation_of(kept) else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from scenelux.photometry.eulumdat.look import looks_like_eulumdat
 from scenelux.photometry.faults import FaultLog
 from scenelux.photometry.lm63.openings import Edition
 from scenelux.photometry.text import decoded
@@ -116,10 +117,9 @@ def _unusual_tilt(line: bytes) -> str:
 
 def _without_tilt(body: bytes, log: FaultLog) -> Exception:
     start = body[:4000].lstrip()
-    lines = re.split(rb"\r\n|\r|\n", body[:4000])
     if start[:1] == b"<":
         return log.error(59, "looks like XML, such as a TM-33 file", accepted="give an LM-63 file")
-    if len(lines) > 26 and all(re.fullmatch(rb"\s*\d+\s*", lines[at]) for at in (1, 2, 3, 5)):
+    if looks_like_eulumdat(body):
         return log.error(59, "looks like an EULUMDAT file (.ldt)", accepted="give an LM-63 file")
     where = " in its first 1 MB" if len(body) > _HEAD_BYTES else ""
     wanted = "an LM-63 file has one before its numbers, such as TILT=NONE"

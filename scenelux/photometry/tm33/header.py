@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 
 from scenelux.photometry.faults import FaultLog
+from scenelux.photometry.keywords import HOUSING_MM, RATED_LUMENS
 from scenelux.photometry.tm33 import own
-from scenelux.photometry.tm33.names import ELEMENT_KEYWORDS, HOUSING, LARGEST_SIZE_M, RATED, millimetres
+from scenelux.photometry.tm33.names import ELEMENT_KEYWORDS, LARGEST_SIZE_M, millimetres
 from scenelux.photometry.tm33.numbers import Numbers
 from scenelux.photometry.tm33.tree import Element, one_line
 
@@ -27,7 +28,7 @@ def document_keywords(root: Element, emitter: Element, log: FaultLog) -> tuple[t
     if description := emitter.child("Description"):
         found.append(("LAMP", one_line(description.text)))
     if rated := emitter.first("RatedLumens"):
-        found.append((RATED, rated.text.strip()))
+        found.append((RATED_LUMENS, rated.text.strip()))
     return own.in_order(root, found)
 
 
@@ -51,6 +52,6 @@ def _housing(root: Element, log: FaultLog) -> Iterator[tuple[str, str]]:
     values = [None if one is None else numbers.real(one.text, one.name, one.offset) for one in found]
     if any(value is not None and value > LARGEST_SIZE_M for value in values):
         log.warn(139, f"the sizes of the housing are above {LARGEST_SIZE_M} m, read as millimetres", sizes.offset)
-        yield HOUSING, " ".join("0" if one is None else one.text.strip() for one in found)
+        yield HOUSING_MM, " ".join("0" if one is None else one.text.strip() for one in found)
     elif None not in values:
-        yield HOUSING, " ".join(millimetres(one.text.strip()) for one in found if one is not None)
+        yield HOUSING_MM, " ".join(millimetres(one.text.strip()) for one in found if one is not None)

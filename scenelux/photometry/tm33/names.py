@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from scenelux.photometry.digits import PLAIN_NUMBER
 
-__all__ = ["ELEMENT_KEYWORDS", "HOUSING", "KEYWORD_ELEMENTS", "RATED", "ROOTS", "housing_metres", "millimetres"]
+__all__ = ["ELEMENT_KEYWORDS", "KEYWORD_ELEMENTS", "ROOTS", "housing_metres", "millimetres"]
 
 ROOTS = re.compile(r"IESTM33(?:-[0-9]{2})?|LuminaireOpticalData")
 
@@ -32,12 +32,6 @@ KEYWORD_ELEMENTS = {
 """Keyword -> element of the header, in the order in which they are written."""
 
 ELEMENT_KEYWORDS = {element.lower(): keyword for keyword, element in KEYWORD_ELEMENTS.items()}
-
-RATED = "_RATEDLUMENS"
-"""Keyword for the lumens of the rated lamps, beside absolute intensities."""
-
-HOUSING = "_LUMINAIRESIZEMM"
-"""Keyword for length, width and height of the housing [mm]."""
 
 
 _LONGEST = 100

@@ -8,11 +8,12 @@ from scenelux.photometry.digits import PLAIN_NUMBER, shortest, six_digits
 from scenelux.photometry.distribution import Opening
 from scenelux.photometry.edges import continued
 from scenelux.photometry.file import PhotometricFile
+from scenelux.photometry.keywords import BASIS, GENERATION, HOUSING_MM, RATED_LUMENS
 from scenelux.photometry.limits import written
 from scenelux.photometry.measures import flux_lm
 from scenelux.photometry.symmetry import NONE, listed_planes, symmetry_of
 from scenelux.photometry.tm33.grid import SYMMETRIES
-from scenelux.photometry.tm33.names import HOUSING, KEYWORD_ELEMENTS, RATED, housing_metres
+from scenelux.photometry.tm33.names import KEYWORD_ELEMENTS, housing_metres
 from scenelux.photometry.tm33.own import keyword_lines, opening_lines, tilt_lines
 from scenelux.photometry.tm33.tree import DOCUMENT_LETTERS, ELEMENT_LETTERS, one_line
 from scenelux.photometry.tm33.words import holds, xml_text
@@ -76,16 +77,16 @@ def _keywords(file: PhotometricFile) -> Keywords:
     factors = ", ".join(f"the {name} {value:.10g}" for name, value in file.factors if value != 1.0)
     if factors:
         keywords += (("OTHER", f"The candelas include {factors}"),)
-    if file.generation is not None and "_FILEGENERATION" not in present:
-        keywords += (("_FILEGENERATION", file.generation.token),)
-    if file.basis is not None and "_BASIS" not in present:
-        keywords += (("_BASIS", file.basis),)
+    if file.generation is not None and GENERATION not in present:
+        keywords += ((GENERATION, file.generation.token),)
+    if file.basis is not None and BASIS not in present:
+        keywords += ((BASIS, file.basis),)
     return keywords
 
 
 def _placed(keywords: Keywords) -> dict[int, str]:
     """Index of each keyword that has an element of the standard, from which it reads back as the same text."""
-    elements = {**KEYWORD_ELEMENTS, "LAMP": "Emitter", RATED: "RatedLumens", HOUSING: "Dimensions"}
+    elements = {**KEYWORD_ELEMENTS, "LAMP": "Emitter", RATED_LUMENS: "RatedLumens", HOUSING_MM: "Dimensions"}
     placed: dict[str, int] = {}
     for at, (key, text) in enumerate(keywords):
         element = elements.get(key)
@@ -95,9 +96,9 @@ def _placed(keywords: Keywords) -> dict[int, str]:
 
 
 def _fits(key: str, text: str) -> bool:
-    if key == RATED:
+    if key == RATED_LUMENS:
         return len(text) < 40 and PLAIN_NUMBER.fullmatch(text.encode("utf-8", "replace")) is not None
-    if key == HOUSING:
+    if key == HOUSING_MM:
         return housing_metres(text) is not None
     return text == one_line(text) and holds(text)
 
