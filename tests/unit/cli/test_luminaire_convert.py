@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from one_lamp import one_lamp
 from typer.testing import CliRunner
 
 from scenelux.cli.luminaire import app
@@ -26,39 +27,6 @@ from scenelux.study.probe import probe
 
 RUN = CliRunner()
 
-SCENE = """
-format = "scenelux scene 1"
-title = "One lamp"
-data = "invented"
-units = "metric"
-[circuits]
-work = "Work light"
-[[vehicles]]
-id = "truck"
-name = "Truck"
-[[vehicles.bodies]]
-id = "body"
-forward = ["0 m", "6 m"]
-left = ["-1 m", "1 m"]
-up = ["0.5 m", "2 m"]
-[[vehicles.lamps]]
-id = "lamp"
-luminaire = "{luminaire}"
-position = ["-0.1 m", "0.4 m", "2.4 m"]
-heading = "165 deg"
-tilt = "-28 deg"
-roll = "20 deg"
-circuit = "work"
-light_loss_factor = 1
-[states.on]
-say = "On"
-circuits = {{ work = 1.0 }}
-[light.night]
-say = "Night"
-ambient = "0 lx"
-adaptation_luminance = "0.1 cd/m2"
-"""
-
 
 def run(*words: str) -> tuple[str, str]:
     result = RUN.invoke(app, list(words))
@@ -73,7 +41,7 @@ def read(path: Path) -> PhotometricFile:
 def lux(folder: Path, luminaire: str) -> np.ndarray:
     """Initial lux at points on the ground around the beam, of a lamp turned about all three axes."""
     scene = folder / "scene.toml"
-    scene.write_text(SCENE.format(luminaire=luminaire))
+    scene.write_text(one_lamp(luminaire, heading=165, tilt=-28, roll=20, left=0.4))
     points = [f"{along},{left},0" for along in (-2, -3.5, -5, -8, -12) for left in (-6, -2.5, -1, 0.4, 1.5, 3, 7)]
     return np.array([one.illuminance_lx for one in probe(read_scene(scene), points).points])
 

@@ -7,45 +7,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from one_lamp import one_lamp
 
 from scenelux.errors import InputError
 from scenelux.placement import PlacedScene, place
 from scenelux.scene.read import read_scene
 from scenelux.study.probe import probe
 
-SCENE = """
-format = "scenelux scene 1"
-title = "One lamp"
-data = "invented"
-units = "metric"
-[circuits]
-work = "Work light"
-[[vehicles]]
-id = "truck"
-name = "Truck"
-pitch = "{pitch} deg"
-[[vehicles.bodies]]
-id = "body"
-forward = ["0 m", "6 m"]
-left = ["-1 m", "1 m"]
-up = ["0.5 m", "2 m"]
-[[vehicles.lamps]]
-id = "lamp"
-luminaire = "lamp"
-position = ["-0.1 m", "0 m", "2.4 m"]
-heading = "180 deg"
-tilt = "{tilt} deg"
-roll = "{roll} deg"
-circuit = "work"
-light_loss_factor = 1
-[states.on]
-say = "On"
-circuits = {{ work = 1.0 }}
-[light.night]
-say = "Night"
-ambient = "0 lx"
-adaptation_luminance = "0.1 cd/m2"
-"""
 CARD = """
 format = "scenelux luminaire 1"
 name = "Lamp with a tilt table"
@@ -65,7 +33,7 @@ def placed(
 ) -> PlacedScene:
     (folder / "lamp.ies").write_text(f"IESNA:LM-63-2002\n[TEST] t\n{tilt}\n{NUMBERS}")
     (folder / "lamp.toml").write_text(CARD.format(apply=apply))
-    (folder / "scene.toml").write_text(SCENE.format(tilt=aim, roll=roll, pitch=pitch))
+    (folder / "scene.toml").write_text(one_lamp("lamp", tilt=aim, roll=roll, pitch=pitch))
     return place(read_scene(folder / "scene.toml"))
 
 
@@ -130,7 +98,7 @@ def test_required_values_are_told_wherever_the_data_class_is(tmp_path: Path) -> 
     (tmp_path / "lamp.csv").write_text("# basis: required minimum\nH,V,cd\n0,0,300\n-9,0,20\n9,0,20\n0,5,10\n0,-5,9\n")
     card = CARD.replace("lamp.ies", "lamp.csv").format(apply="false")
     (tmp_path / "lamp.toml").write_text(card)
-    (tmp_path / "scene.toml").write_text(SCENE.format(tilt=0, roll=0, pitch=0))
+    (tmp_path / "scene.toml").write_text(one_lamp("lamp", tilt=0, roll=0, pitch=0))
     one = place(read_scene(tmp_path / "scene.toml"))
     facts = luminaire_facts([one])[0]
     assert facts.data_class == "measured file, required minimum"
