@@ -3,19 +3,12 @@
 from scenelux.vision.approach import Dose, TimeAbove, dose_lx_s, seconds_above, worst_station
 from scenelux.vision.discomfort import de_boer
 from scenelux.vision.eye import EyeLight, eye_light
+from scenelux.vision.forms import FURTHER_VEIL_FORMS, HEADLINE_FORM, VEIL_FORMS, VeilForm, veil_form
 from scenelux.vision.threshold import threshold_increment_percent
-from scenelux.vision.veil import (
-    HEADLINE_FORM,
-    VEIL_FORMS,
-    VeilForm,
-    VeilSum,
-    sum_veil,
-    veil_form,
-    veil_per_lux,
-    veiling_luminance,
-)
+from scenelux.vision.veil import VeilSum, sum_veil, veil_per_lux, veiling_luminance
 
 __all__ = [
+    "FURTHER_VEIL_FORMS",
     "HEADLINE_FORM",
     "VEIL_FORMS",
     "Dose",

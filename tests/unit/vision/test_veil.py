@@ -6,9 +6,19 @@ import numpy as np
 import pytest
 
 from scenelux.errors import UsageError
-from scenelux.vision import HEADLINE_FORM, VEIL_FORMS, VeilForm, sum_veil, veil_form, veil_per_lux, veiling_luminance
+from scenelux.vision import (
+    FURTHER_VEIL_FORMS,
+    HEADLINE_FORM,
+    VEIL_FORMS,
+    VeilForm,
+    sum_veil,
+    veil_form,
+    veil_per_lux,
+    veiling_luminance,
+)
 
 EYE = {"age_years": 25.0, "pigmentation": 0.5}
+ALL_FORMS = (*VEIL_FORMS, *FURTHER_VEIL_FORMS)
 
 
 def test_headline_form_reaches_from_a_tenth_to_a_hundred_degrees() -> None:
@@ -16,13 +26,13 @@ def test_headline_form_reaches_from_a_tenth_to_a_hundred_degrees() -> None:
     assert (form.name, form.minimum_deg, form.maximum_deg) == ("cie-general", 0.1, 100.0)
 
 
-@pytest.mark.parametrize("form", VEIL_FORMS, ids=lambda form: form.name)
+@pytest.mark.parametrize("form", ALL_FORMS, ids=lambda form: form.name)
 def test_every_form_is_nan_just_outside_its_range_and_a_number_at_its_ends(form: VeilForm) -> None:
     low, high = form.minimum_deg, form.maximum_deg
     ends = veil_per_lux(form.name, [low, high], **EYE)
     assert np.isfinite(ends[0])
     assert np.isnan(ends[1]) == form.open_end
-    outside = [np.nextafter(low, 0.0), np.nextafter(high, 200.0), 0.0, -1.0, 180.0, np.nan]
+    outside = [np.nextafter(low, -1.0), np.nextafter(high, 200.0), -1.0, 180.0, np.nan]
     assert np.isnan(veil_per_lux(form.name, outside, **EYE)).all()
 
 
@@ -62,6 +72,27 @@ def test_pigmentation_hardly_matters_below_thirty_degrees() -> None:
     assert light[1] / dark[1] > 2.0
 
 
+def test_only_the_spread_function_reaches_the_line_of_sight_itself() -> None:
+    reach = [form.name for form in ALL_FORMS if np.isfinite(veil_per_lux(form.name, 0.0, **EYE))]
+    assert reach == ["cie-1999-psf"]
+
+
+def test_forms_have_names_of_their_own_and_say_what_is_from_memory() -> None:
+    assert len({form.name for form in ALL_FORMS}) == len(ALL_FORMS)
+    assert [form.name for form in ALL_FORMS if form.source.status == "unconfirmed"] == ["rp8-fry"]
+    for form in FURTHER_VEIL_FORMS:
+        assert form.source.title and form.source.clause and form.range_source.title
+
+
+@pytest.mark.parametrize("form", ALL_FORMS, ids=lambda form: form.name)
+def test_age_and_pigmentation_may_be_arrays(form: VeilForm) -> None:
+    ages, eyes = np.array([[25.0], [70.0]]), np.array([0.0, 0.5, 1.3])
+    together = veil_per_lux(form.name, 5.0, age_years=ages, pigmentation=eyes)
+    one_by_one = [[veil_per_lux(form.name, 5.0, age_years=a, pigmentation=p) for p in eyes] for a in ages[:, 0]]
+    assert together.shape == (2, 3) and np.isnan(together[:, 2]).all()
+    assert together[:, :2] == pytest.approx(np.array(one_by_one)[:, :2], rel=1e-15)
+
+
 def test_sum_is_nan_where_a_lit_lamp_is_outside_and_tells_which() -> None:
     light = np.array([[1.0, 1.0, 0.0], [2.0, 2.0, 2.0]])
     angle = np.array([[5.0, 0.05, 0.05], [5.0, 5.0, 5.0]])
@@ -84,5 +115,6 @@ def test_inputs_are_not_changed() -> None:
 
 
 def test_an_unknown_form_says_which_there_are() -> None:
-    with pytest.raises(UsageError, match=r'"fry" is not a form of the veil; give one of cie-general, .*en13201\.'):
+    names = r"cie-general, .*en13201, .*rp8-fry\."
+    with pytest.raises(UsageError, match=f'"fry" is not a form of the veil; give one of {names}'):
         veil_form("fry")
