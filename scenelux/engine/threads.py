@@ -10,7 +10,7 @@ from threading import Thread
 
 import numpy as np
 
-__all__ = ["in_blocks"]
+__all__ = ["in_blocks", "together"]
 
 SMALL_TASK = 20_000
 """Below so many lamps times points, threads cost more than they bring."""
@@ -20,8 +20,8 @@ BLOCKS_PER_THREAD = 8
 
 def in_blocks(fill: Callable[[int, int], None], count: int, work: int, threads: int | None) -> None:
     """Call fill(first, last) for blocks that make up 0..count, on several threads when the work is worth it."""
-    workers = (os.cpu_count() or 1) if threads is None else threads
-    if workers < 2 or work < SMALL_TASK:
+    workers = _workers(work, threads)
+    if workers < 2:
         fill(0, count)
         return
     edges = np.linspace(0, count, min(count, BLOCKS_PER_THREAD * workers) + 1).astype(int).tolist()
@@ -29,12 +29,23 @@ def in_blocks(fill: Callable[[int, int], None], count: int, work: int, threads: 
     waiting: SimpleQueue[tuple[int, int]] = SimpleQueue()
     for block in pairwise(edges):
         waiting.put(block)
-    others = [Thread(target=_work_off, args=(fill, waiting)) for _ in range(workers - 1)]
+    together(lambda: _work_off(fill, waiting), work, workers)
+
+
+def together(task: Callable[[], None], work: int, threads: int | None) -> None:
+    """Call a task once on every thread, if the work is worth several; each call takes what is left to do in turns."""
+    others = [Thread(target=task) for _ in range(_workers(work, threads) - 1)]
     for thread in others:
         thread.start()
-    _work_off(fill, waiting)
+    task()
     for thread in others:
         thread.join()
+
+
+def _workers(work: int, threads: int | None) -> int:
+    if work < SMALL_TASK:
+        return 1
+    return (os.cpu_count() or 1) if threads is None else threads
 
 
 def _work_off(fill: Callable[[int, int], None], waiting: SimpleQueue[tuple[int, int]]) -> None:

@@ -25,6 +25,7 @@ from scenelux.engine.fast.cull import (
     outside_cone,
     place_boxes,
 )  # fmt: skip
+from scenelux.engine.fast.gather import next_turn
 from scenelux.engine.fast.stages import (
     AZIMUTH,
     LUX,
@@ -44,7 +45,7 @@ from scenelux.engine.fast.tiles import HALF, HIGH, LOW, LOWEST, ROWS, SIZE, Tile
 from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, lamp_arrays
 from scenelux.engine.nearfield import FAR, FAR_GRAIN, panel_stack
 from scenelux.engine.rays import mesh_blocks
-from scenelux.engine.threads import in_blocks
+from scenelux.engine.threads import together
 
 __all__ = ["FARTHEST_M", "by_lamp", "summed"]
 
@@ -139,10 +140,10 @@ def summed(
 
 def _run(lamps: Lamps, blockers: Blockers, tiles: Tiles, outcome: Outcome, threads: int | None, culling: bool) -> None:
     fast = _fast_lamps(lamps, blockers)
-    in_blocks(
-        lambda first, last: _light_tiles(tiles.arrays, fast, outcome, culling, first, last, _room(len(blockers))),
-        tiles.count, len(tiles) * len(lamps), threads,
-    )  # fmt: skip
+    turns, boxes = np.zeros(1, np.int64), len(blockers)
+    together(
+        lambda: _light_tiles(tiles.arrays, fast, outcome, culling, turns, _room(boxes)), len(tiles) * len(lamps), threads
+    )
 
 
 @lru_cache(maxsize=4)
@@ -173,11 +174,14 @@ def _room(boxes: int) -> Room:
 
 @compiled
 def _light_tiles(
-    tiles: TileArrays, lamps: FastLamps, out: Outcome, culling: bool, first: int, last: int, room: Room
+    tiles: TileArrays, lamps: FastLamps, out: Outcome, culling: bool, turns: NDArray[np.int64], room: Room
 ) -> None:
-    """All lamps on the tiles first..last."""
+    """All lamps on one tile after another, those that nobody else has taken."""
     position = lamps.exact.position
-    for tile in range(first, last):
+    while True:
+        tile = next_turn(turns)
+        if tile >= len(tiles.bounds):
+            return
         points = tiles.rows[tile * ROWS * SIZE : (tile + 1) * ROWS * SIZE]
         order = tiles.order[tile * SIZE : min((tile + 1) * SIZE, len(tiles.order))]
         bounds = tiles.bounds[tile]

@@ -1,4 +1,4 @@
-"""Reading table entries by computed places, in the form that becomes one gather instruction."""
+"""Two instructions that have no name in numba: reading an entry by a computed place, and taking the next number."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from llvmlite import ir
 from numba.core import cgutils
 from numba.extending import intrinsic
 
-__all__ = ["element"]
+__all__ = ["element", "next_turn"]
 
 
 def _element(typing: Any, array: Any, index: Any) -> Any:
@@ -29,3 +29,17 @@ def _element(typing: Any, array: Any, index: Any) -> Any:
 
 element = cast(Callable[[Any, Any], Any], intrinsic(_element))
 """array[index] in a stage, for an index of at least 0."""
+
+
+def _next_turn(typing: Any, turns: Any) -> Any:
+    """The number in turns[0], which is one more from then on; no two threads get the same."""
+
+    def generate(context: Any, builder: ir.IRBuilder, signature: Any, arguments: Any) -> Any:
+        values = context.make_array(turns)(context, builder, arguments[0])
+        return builder.atomic_rmw("add", values.data, ir.Constant(ir.IntType(64), 1), "monotonic")
+
+    return turns.dtype(turns), generate
+
+
+next_turn = cast(Callable[[Any], int], intrinsic(_next_turn))
+"""The next number, from turns (1,) of int64 that several threads share."""
