@@ -1,9 +1,16 @@
 """Glare at an eye as pure functions, each with its printed range and nan outside it."""
 
 from scenelux.vision.approach import Dose, TimeAbove, dose_lx_s, seconds_above, worst_station
-from scenelux.vision.discomfort import de_boer
+from scenelux.vision.discomfort import de_boer, outdoor_discomfort, outdoor_glare_index
 from scenelux.vision.eye import EyeLight, eye_light
 from scenelux.vision.forms import FURTHER_VEIL_FORMS, HEADLINE_FORM, VEIL_FORMS, VeilForm, veil_form
+from scenelux.vision.rating import (
+    RatingAround,
+    environment_veil,
+    glare_rating,
+    rating_around,
+    rating_gazes,
+)
 from scenelux.vision.threshold import threshold_increment_percent
 from scenelux.vision.veil import VeilSum, sum_veil, veil_per_lux, veiling_luminance
 
@@ -13,12 +20,19 @@ __all__ = [
     "VEIL_FORMS",
     "Dose",
     "EyeLight",
+    "RatingAround",
     "TimeAbove",
     "VeilForm",
     "VeilSum",
     "de_boer",
     "dose_lx_s",
+    "environment_veil",
     "eye_light",
+    "glare_rating",
+    "outdoor_discomfort",
+    "outdoor_glare_index",
+    "rating_around",
+    "rating_gazes",
     "seconds_above",
     "sum_veil",
     "threshold_increment_percent",

@@ -1,0 +1,86 @@
+"""Glare rating after CIE 112:1994 against values calculated from the stated formula."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from scenelux.vision import environment_veil, eye_light, glare_rating, rating_around, rating_gazes
+
+Agreement = Callable[..., None]
+CALCULATED = "calculated from the stated formula of CIE 112:1994"
+
+
+def slow_rating(lamps: float, surroundings: float) -> float:
+    return 27 + 24 * math.log10(lamps / surroundings**0.9)
+
+
+@pytest.mark.parametrize(("lamps", "surroundings", "printed"), [(1.0, 1.0, 27.000), (1.0, 0.1, 48.600)])
+def test_rating(agreement: Agreement, lamps: float, surroundings: float, printed: float) -> None:
+    ours = glare_rating(lamps, surroundings)
+    agreement(f"glare rating of veils {lamps} and {surroundings}", printed, ours, CALCULATED, "calculated", 5e-4)
+
+
+def test_veil_of_the_surroundings(agreement: Agreement) -> None:
+    ours = environment_veil(20.0, 0.25)
+    agreement("veil of surroundings, 20 lx, rho 0.25 [cd/m2]", 0.0557042, ours, CALCULATED, "calculated", 5e-8)
+
+
+def test_veil_of_lamps_that_gives_a_rating_of_45(agreement: Agreement) -> None:
+    surroundings = environment_veil(20.0, 0.25)
+    low, high = 1e-3, 1e3
+    for _ in range(70):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if glare_rating(middle, surroundings) < 45.0 else (low, middle)
+    agreement("veil of lamps for a rating of 45 [cd/m2]", 0.418118, low, CALCULATED, "calculated", 5e-7)
+
+
+def test_share_of_the_surroundings_left_out_takes_thirty_one_off() -> None:
+    right, wrong = (glare_rating(0.4, environment_veil(20.0, 0.25) / share) for share in (1.0, 0.035))
+    assert right - wrong == pytest.approx(31.4, abs=0.05)
+
+
+def slow_around(
+    lamps: list[tuple[float, float, float, float]], eye: tuple[float, float, float], surroundings: float
+) -> tuple[float, float]:
+    """Lamps as position [m] and candela towards the eye: every view one by one, with nothing shared."""
+    worst, where = -math.inf, math.nan
+    for step in range(24):
+        azimuth, down = math.radians(15 * step), math.radians(2)
+        gaze = (math.cos(down) * math.cos(azimuth), math.cos(down) * math.sin(azimuth), -math.sin(down))
+        veil = 0.0
+        for x, y, z, candela in lamps:
+            to = (x - eye[0], y - eye[1], z - eye[2])
+            d = math.sqrt(sum(part**2 for part in to))
+            cosine = sum(a * b for a, b in zip(to, gaze, strict=True)) / d
+            theta = math.degrees(math.acos(cosine))
+            if theta <= 60:
+                veil += 10 * candela * cosine / d**2 / theta**2
+        if veil > 0 and 27 + 24 * math.log10(veil / surroundings**0.9) > worst:
+            worst, where = 27 + 24 * math.log10(veil / surroundings**0.9), 15.0 * step
+    return worst, where
+
+
+def test_views_all_round_equal_the_slow_sum() -> None:
+    generator = np.random.default_rng(112)
+    eye = (0.0, 0.0, 1.5)
+    for _ in range(20):
+        lamps = [
+            (*map(float, generator.uniform(-20, 20, 2)), float(generator.uniform(4, 9)), float(candela))
+            for candela in generator.uniform(100, 9000, 5)
+        ]
+        to_lamp = np.array([lamp[:3] for lamp in lamps]) - eye
+        shape = (5, 24, 3)
+        seen = eye_light(
+            np.array([lamp[3] for lamp in lamps])[:, None],
+            np.linalg.norm(to_lamp, axis=-1)[:, None],
+            np.broadcast_to(to_lamp[:, None], shape),
+            rating_gazes(),
+        )
+        found = rating_around(seen.illuminance_lx, seen.angle_deg, 0.05)
+        worst, where = slow_around(lamps, eye, 0.05)
+        assert found.worst == pytest.approx(worst, rel=1e-9) and found.azimuth_deg == where
+        assert found.form == "cie112" and found.left_out == 0
