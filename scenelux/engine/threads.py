@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
+from _thread import LockType, allocate_lock, start_new_thread
 from collections.abc import Callable
 from itertools import pairwise
 from queue import Empty, SimpleQueue
-from threading import Thread
 
 import numpy as np
 
@@ -33,13 +33,29 @@ def in_blocks(fill: Callable[[int, int], None], count: int, work: int, threads: 
 
 
 def together(task: Callable[[], None], work: int, threads: int | None) -> None:
-    """Call a task once on every thread, if the work is worth several; each call takes what is left to do in turns."""
-    others = [Thread(target=task) for _ in range(_workers(work, threads) - 1)]
-    for thread in others:
-        thread.start()
+    """Call a task once on every thread, if the work is worth several; each call takes what is left to do in turns.
+
+    Threads are started the plain way: waiting until each reports that it runs would cost as much as a tenth of a map.
+    """
+    failures: list[BaseException] = []
+    running = [allocate_lock() for _ in range(_workers(work, threads) - 1)]
+    for lock in running:
+        lock.acquire()
+        start_new_thread(_call, (task, lock, failures))
     task()
-    for thread in others:
-        thread.join()
+    for lock in running:
+        lock.acquire()
+    if failures:
+        raise failures[0]
+
+
+def _call(task: Callable[[], None], lock: LockType, failures: list[BaseException]) -> None:
+    try:
+        task()
+    except BaseException as failure:  # Whatever it is, it is raised again where the task was given out.
+        failures.append(failure)
+    finally:
+        lock.release()
 
 
 def _workers(work: int, threads: int | None) -> int:

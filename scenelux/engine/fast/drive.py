@@ -33,6 +33,7 @@ from scenelux.engine.fast.stages import (
     SCRATCH_ROWS,
     TOTAL,
     add,
+    cells,
     ends,
     geometry,
     intervals,
@@ -82,6 +83,7 @@ class Room(NamedTuple):
     """Scratch memory of one thread; small enough to stay in the nearest cache."""
 
     rows: Singles
+    cells: NDArray[np.int32]
     pair: Singles
     seen: Floats
     kinds: NDArray[np.int64]
@@ -140,10 +142,8 @@ def summed(
 
 def _run(lamps: Lamps, blockers: Blockers, tiles: Tiles, outcome: Outcome, threads: int | None, culling: bool) -> None:
     fast = _fast_lamps(lamps, blockers)
-    turns, boxes = np.zeros(1, np.int64), len(blockers)
-    together(
-        lambda: _light_tiles(tiles.arrays, fast, outcome, culling, turns, _room(boxes)), len(tiles) * len(lamps), threads
-    )
+    turns, boxes, work = np.zeros(1, np.int64), len(blockers), len(tiles) * len(lamps)
+    together(lambda: _light_tiles(tiles.arrays, fast, outcome, culling, turns, _room(boxes)), work, threads)
 
 
 @lru_cache(maxsize=4)
@@ -167,8 +167,8 @@ def _tables(lamps: Lamps) -> tuple[TableArrays, Floats]:
 
 def _room(boxes: int) -> Room:
     return Room(
-        np.zeros(SCRATCH_ROWS * SIZE, np.float32), np.zeros(BOX + 18, np.float32), np.zeros((boxes, 8)),
-        np.zeros(boxes, np.int64), panel_stack(), np.zeros(SIZE),
+        np.zeros(SCRATCH_ROWS * SIZE, np.float32), np.zeros(SIZE, np.int32), np.zeros(BOX + 18, np.float32),
+        np.zeros((boxes, 8)), np.zeros(boxes, np.int64), panel_stack(), np.zeros(SIZE),
     )  # fmt: skip
 
 
@@ -272,7 +272,8 @@ def light_tile(
             rows, AZIMUTH, tables.first[places[FIRST + 1] :], tables.knots[places[KNOTS + 1] :], places[STEPS + 1]
         )
     receive(points, rows, pair[AWAY:LEVEL], pair[LEVEL:BOX], plane)
-    light(rows, tables.corners[places[START] : places[STOP]], places[WIDTH])
+    cells(rows, room.cells, places[WIDTH])
+    light(rows, room.cells, tables.corners[places[START] : places[STOP]])
 
 
 @merged

@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from scenelux.engine.cache import part, stage
 from scenelux.engine.fast.angles import FOUR, ONE, ZERO, eighth, larger, quarters, smaller
-from scenelux.engine.fast.gather import element
+from scenelux.engine.fast.gather import EIGHT, eight_lights, element
 from scenelux.engine.fast.tables import AZIMUTH_ENDS, LAST, MIDDLE, POLAR_ENDS, POLE, QUARTER, SCALE
 from scenelux.engine.fast.tiles import SIZE
 
-__all__ = ["SCRATCH_ROWS", "add", "ends", "geometry", "intervals", "light", "receive", "store"]
+__all__ = ["SCRATCH_ROWS", "add", "cells", "ends", "geometry", "intervals", "light", "receive", "store"]
 
 Singles = NDArray[np.float32]
 Shorts = NDArray[np.int32]
@@ -140,16 +140,18 @@ def cylinders(tile: Singles, s: Singles, c: Singles, level: Singles) -> None:
 
 
 @stage
-def light(s: Singles, corners: Singles, width: int) -> None:
-    """Bilinear intensity from the four corners of the cell, times the receiver's factor: E = I f / d^2."""
+def cells(s: Singles, at: Shorts, width: int) -> None:
+    """Where the corners of each point's cell start in the table."""
     across = np.float32(width)
     for k in range(SIZE):
-        v, u = s[POLAR_REST + k], s[AZIMUTH_REST + k]
-        at = 4 * np.int32(s[AZIMUTH + k] * across + s[POLAR + k])
-        one, two = element(corners, at), element(corners, at + 1)
-        three, four = element(corners, at + 2), element(corners, at + 3)
-        near, beyond = one + (two - one) * v, three + (four - three) * v
-        s[LUX + k] = larger(near + (beyond - near) * u, ZERO) * s[FACTOR + k]
+        at[k] = 4 * np.int32(s[AZIMUTH + k] * across + s[POLAR + k])
+
+
+@stage
+def light(s: Singles, at: Shorts, corners: Singles) -> None:
+    """Bilinear intensity from the four corners of the cell, times the receiver's factor: E = I f / d^2."""
+    for k in range(0, SIZE, EIGHT):
+        eight_lights(corners, at, s, (POLAR_REST, AZIMUTH_REST, FACTOR, LUX), k)
 
 
 @stage

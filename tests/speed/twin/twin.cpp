@@ -8,7 +8,9 @@
 #include <atomic>
 #include <cmath>
 #include <cstdint>
+#ifdef __AVX2__
 #include <immintrin.h>
+#endif
 #include <thread>
 #include <vector>
 
@@ -159,23 +161,45 @@ void geometry(const float *__restrict tile, Room &__restrict s, const double *ax
         const float rest_a = sign_a * eighth(side, ahead) * scale_a, base_a = near_a * quarter_a;
         const float whole_a = smaller(larger(std::floor(rest_a) + base_a, 0.0f), last_a);
         s.azimuth_rest[k] = rest_a - (whole_a - base_a);
-        s.at[k] = static_cast<int32_t>(whole_a * static_cast<float>(width) + whole_p);
+        s.at[k] = 4 * static_cast<int32_t>(whole_a * static_cast<float>(width) + whole_p);
     }
 }
 
-// Four points at a time: one 128-bit load of the corners of each, turned so that each register holds one corner of four.
+#ifdef __AVX2__
+inline __m256 two_cells(const float *corners, int32_t a, int32_t b) {
+    return _mm256_insertf128_ps(_mm256_castps128_ps256(_mm_loadu_ps(corners + a)), _mm_loadu_ps(corners + b), 1);
+}
+
+inline __m256 between(__m256 a, __m256 b, __m256 along) {
+    return _mm256_add_ps(a, _mm256_mul_ps(_mm256_sub_ps(b, a), along));
+}
+
+// Eight points at a time: one 128-bit load of the corners of each, turned so that each register holds one corner.
 void light(Room &__restrict s, const float *__restrict corners) {
-    for (int k = 0; k < SIZE; k += 4) {
-        __m128 one = _mm_loadu_ps(corners + 4 * s.at[k]), two = _mm_loadu_ps(corners + 4 * s.at[k + 1]);
-        __m128 three = _mm_loadu_ps(corners + 4 * s.at[k + 2]), four = _mm_loadu_ps(corners + 4 * s.at[k + 3]);
-        _MM_TRANSPOSE4_PS(one, two, three, four);
-        const __m128 v = _mm_load_ps(s.polar_rest + k), u = _mm_load_ps(s.azimuth_rest + k);
-        const __m128 near = _mm_add_ps(one, _mm_mul_ps(_mm_sub_ps(two, one), v));
-        const __m128 beyond = _mm_add_ps(three, _mm_mul_ps(_mm_sub_ps(four, three), v));
-        const __m128 candela = _mm_add_ps(near, _mm_mul_ps(_mm_sub_ps(beyond, near), u));
-        _mm_store_ps(s.lux + k, _mm_mul_ps(_mm_max_ps(candela, _mm_setzero_ps()), _mm_load_ps(s.factor + k)));
+    for (int k = 0; k < SIZE; k += 8) {
+        const int32_t *at = s.at + k;
+        const __m256 a = two_cells(corners, at[0], at[4]), b = two_cells(corners, at[1], at[5]);
+        const __m256 c = two_cells(corners, at[2], at[6]), d = two_cells(corners, at[3], at[7]);
+        const __m256 low = _mm256_unpacklo_ps(a, b), high = _mm256_unpackhi_ps(a, b);
+        const __m256 low2 = _mm256_unpacklo_ps(c, d), high2 = _mm256_unpackhi_ps(c, d);
+        const __m256 one = _mm256_shuffle_ps(low, low2, 0x44), two = _mm256_shuffle_ps(low, low2, 0xee);
+        const __m256 three = _mm256_shuffle_ps(high, high2, 0x44), four = _mm256_shuffle_ps(high, high2, 0xee);
+        const __m256 v = _mm256_load_ps(s.polar_rest + k), u = _mm256_load_ps(s.azimuth_rest + k);
+        const __m256 candela = between(between(one, two, v), between(three, four, v), u);
+        _mm256_store_ps(s.lux + k, _mm256_mul_ps(_mm256_max_ps(candela, _mm256_setzero_ps()),
+                                                 _mm256_load_ps(s.factor + k)));
     }
 }
+#else
+void light(Room &__restrict s, const float *__restrict corners) {
+    for (int k = 0; k < SIZE; ++k) {
+        const float *cell = corners + s.at[k];
+        const float v = s.polar_rest[k], u = s.azimuth_rest[k];
+        const float near = cell[0] + (cell[1] - cell[0]) * v, beyond = cell[2] + (cell[3] - cell[2]) * v;
+        s.lux[k] = larger(near + (beyond - near) * u, 0.0f) * s.factor[k];
+    }
+}
+#endif
 
 inline float reciprocal(float step) { return 1.0f / (std::fabs(step) > 1e-20f ? step : 1e-20f); }
 
