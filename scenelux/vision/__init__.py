@@ -11,6 +11,15 @@ from scenelux.vision.rating import (
     rating_around,
     rating_gazes,
 )
+from scenelux.vision.target import (
+    Visibility,
+    contrast_reversal,
+    target_arcmin,
+    threshold_luminance_difference,
+    visibility,
+    visibility_level,
+    weighted_visibility_level,
+)
 from scenelux.vision.threshold import threshold_increment_percent
 from scenelux.vision.veil import VeilSum, sum_veil, veil_per_lux, veiling_luminance
 
@@ -24,6 +33,8 @@ __all__ = [
     "TimeAbove",
     "VeilForm",
     "VeilSum",
+    "Visibility",
+    "contrast_reversal",
     "de_boer",
     "dose_lx_s",
     "environment_veil",
@@ -35,9 +46,14 @@ __all__ = [
     "rating_gazes",
     "seconds_above",
     "sum_veil",
+    "target_arcmin",
     "threshold_increment_percent",
+    "threshold_luminance_difference",
     "veil_form",
     "veil_per_lux",
     "veiling_luminance",
+    "visibility",
+    "visibility_level",
+    "weighted_visibility_level",
     "worst_station",
 ]
