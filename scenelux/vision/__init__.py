@@ -4,12 +4,23 @@ from scenelux.vision.approach import Dose, TimeAbove, dose_lx_s, seconds_above, 
 from scenelux.vision.discomfort import de_boer, outdoor_discomfort, outdoor_glare_index
 from scenelux.vision.eye import EyeLight, eye_light
 from scenelux.vision.forms import FURTHER_VEIL_FORMS, HEADLINE_FORM, VEIL_FORMS, VeilForm, veil_form
+from scenelux.vision.mesopic import (
+    Mesopic,
+    mesopic_gain_percent,
+    mesopic_luminance,
+    mesopic_vision,
+)
 from scenelux.vision.rating import (
     RatingAround,
     environment_veil,
     glare_rating,
     rating_around,
     rating_gazes,
+)
+from scenelux.vision.stopping import (
+    design_distance,
+    stopping_sight_distance_ft,
+    stopping_sight_distance_m,
 )
 from scenelux.vision.target import (
     Visibility,
@@ -29,6 +40,7 @@ __all__ = [
     "VEIL_FORMS",
     "Dose",
     "EyeLight",
+    "Mesopic",
     "RatingAround",
     "TimeAbove",
     "VeilForm",
@@ -36,15 +48,21 @@ __all__ = [
     "Visibility",
     "contrast_reversal",
     "de_boer",
+    "design_distance",
     "dose_lx_s",
     "environment_veil",
     "eye_light",
     "glare_rating",
+    "mesopic_gain_percent",
+    "mesopic_luminance",
+    "mesopic_vision",
     "outdoor_discomfort",
     "outdoor_glare_index",
     "rating_around",
     "rating_gazes",
     "seconds_above",
+    "stopping_sight_distance_ft",
+    "stopping_sight_distance_m",
     "sum_veil",
     "target_arcmin",
     "threshold_increment_percent",
