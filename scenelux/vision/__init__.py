@@ -17,10 +17,25 @@ from scenelux.vision.rating import (
     rating_around,
     rating_gazes,
 )
+from scenelux.vision.retroreflection import (
+    RetroAngles,
+    Retroreflection,
+    RetroTable,
+    retro_angles,
+    retro_materials,
+    retro_table,
+    retroreflection_at,
+    retroreflection_coefficient,
+)
 from scenelux.vision.stopping import (
     design_distance,
     stopping_sight_distance_ft,
     stopping_sight_distance_m,
+)
+from scenelux.vision.surface import (
+    diffuse_luminance,
+    retroreflected_luminance,
+    road_luminance,
 )
 from scenelux.vision.target import (
     Visibility,
@@ -42,6 +57,9 @@ __all__ = [
     "EyeLight",
     "Mesopic",
     "RatingAround",
+    "RetroAngles",
+    "RetroTable",
+    "Retroreflection",
     "TimeAbove",
     "VeilForm",
     "VeilSum",
@@ -49,6 +67,7 @@ __all__ = [
     "contrast_reversal",
     "de_boer",
     "design_distance",
+    "diffuse_luminance",
     "dose_lx_s",
     "environment_veil",
     "eye_light",
@@ -60,6 +79,13 @@ __all__ = [
     "outdoor_glare_index",
     "rating_around",
     "rating_gazes",
+    "retro_angles",
+    "retro_materials",
+    "retro_table",
+    "retroreflected_luminance",
+    "retroreflection_at",
+    "retroreflection_coefficient",
+    "road_luminance",
     "seconds_above",
     "stopping_sight_distance_ft",
     "stopping_sight_distance_m",

@@ -24,7 +24,7 @@ MAY_IMPORT = {
     "scene": BASE,
     "engine": {"errors"},
     "placement": {*BASE, "grids", "photometry", "scene", "engine", "colour"},
-    "vision": {"errors", "sources"},
+    "vision": {"errors", "sources", "shipped"},
     "colour": {"errors", "sources", "names", "shipped"},
     "checks": {*BASE, "study.results"},
     "study": {*BASE, "grids", "photometry", "scene", "engine", "placement", "vision", "checks"},
