@@ -1,6 +1,19 @@
 """Glare at an eye as pure functions, each with its printed range and nan outside it."""
 
+from scenelux.vision.adaptation import (
+    bleached_share,
+    greatest_fall,
+    indicative_adaptation,
+    pupil_diameter_mm,
+    retinal_illuminance_td,
+)
 from scenelux.vision.approach import Dose, TimeAbove, dose_lx_s, seconds_above, worst_station
+from scenelux.vision.atmosphere import (
+    backscatter_luminance,
+    extinction_per_m,
+    henyey_greenstein,
+    transmittance,
+)
 from scenelux.vision.discomfort import de_boer, outdoor_discomfort, outdoor_glare_index
 from scenelux.vision.eye import EyeLight, eye_light
 from scenelux.vision.forms import FURTHER_VEIL_FORMS, HEADLINE_FORM, VEIL_FORMS, VeilForm, veil_form
@@ -9,6 +22,11 @@ from scenelux.vision.mesopic import (
     mesopic_gain_percent,
     mesopic_luminance,
     mesopic_vision,
+)
+from scenelux.vision.natural import (
+    MOON_PHASE_LAWS,
+    moon_phase_factor,
+    twilight_illuminance,
 )
 from scenelux.vision.rating import (
     RatingAround,
@@ -52,6 +70,7 @@ from scenelux.vision.veil import VeilSum, sum_veil, veil_per_lux, veiling_lumina
 __all__ = [
     "FURTHER_VEIL_FORMS",
     "HEADLINE_FORM",
+    "MOON_PHASE_LAWS",
     "VEIL_FORMS",
     "Dose",
     "EyeLight",
@@ -64,21 +83,30 @@ __all__ = [
     "VeilForm",
     "VeilSum",
     "Visibility",
+    "backscatter_luminance",
+    "bleached_share",
     "contrast_reversal",
     "de_boer",
     "design_distance",
     "diffuse_luminance",
     "dose_lx_s",
     "environment_veil",
+    "extinction_per_m",
     "eye_light",
     "glare_rating",
+    "greatest_fall",
+    "henyey_greenstein",
+    "indicative_adaptation",
     "mesopic_gain_percent",
     "mesopic_luminance",
     "mesopic_vision",
+    "moon_phase_factor",
     "outdoor_discomfort",
     "outdoor_glare_index",
+    "pupil_diameter_mm",
     "rating_around",
     "rating_gazes",
+    "retinal_illuminance_td",
     "retro_angles",
     "retro_materials",
     "retro_table",
@@ -93,6 +121,8 @@ __all__ = [
     "target_arcmin",
     "threshold_increment_percent",
     "threshold_luminance_difference",
+    "transmittance",
+    "twilight_illuminance",
     "veil_form",
     "veil_per_lux",
     "veiling_luminance",
