@@ -27,7 +27,7 @@ def test_it_rises_quickly_and_falls_slowly_and_never_passes_the_light() -> None:
     times = np.linspace(0.0, 60.0, 601)
     light = np.where((times >= 10.0) & (times < 20.0), 30.0, 0.1)
     eye = indicative_adaptation(times, light)
-    assert eye[105] > 28.0 and eye[205] > 5.0 and eye[-1] == pytest.approx(0.1, rel=1e-3)
+    assert eye[105] > 28.0 and eye[205] > 5.0 and 0.1 < eye[-1] < 0.2
     assert (eye >= 0.1 - 1e-12).all() and (eye <= 30.0 + 1e-12).all()
     falling = eye[200:]
     assert (np.diff(falling) <= 0.0).all()
