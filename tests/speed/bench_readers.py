@@ -181,7 +181,9 @@ CASES: dict[str, Callable[[int], bytes]] = {
 
 
 def kilobytes(name: str) -> int:
-    return int(re.search(rf"^{name}:\s+(\d+)", Path("/proc/self/status").read_text(), re.MULTILINE)[1])
+    found = re.search(rf"^{name}:\s+(\d+)", Path("/proc/self/status").read_text(), re.MULTILINE)
+    assert found is not None
+    return int(found[1])
 
 
 def measure(name: str, size: int, answer: multiprocessing.SimpleQueue[tuple[int, float, float, str]]) -> None:

@@ -1,47 +1,58 @@
-"""Start-up times: medians of ten warm runs of each command, and the first and second study of a new numba cache.
-
-python tests/speed/bench_start.py
-"""
+"""Start-up of the commands, and the first and second study of a new folder of compiled code."""
 
 from __future__ import annotations
 
 import os
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
+from functools import partial
 from pathlib import Path
 
-RUNS = 10
+from tests.speed.ratios import Ratios
+from tests.speed.timing import ROOT, alternating, seconds
+
+__all__ = ["start"]
+
+BASE = "python, importing numpy"
+COMMAND = [sys.executable, "-m", "scenelux"]
 COMMANDS = {
-    "python -c pass": [sys.executable, "-c", "pass"],
-    "scenelux --help": [sys.executable, "-m", "scenelux", "--help"],
-    "scenelux study --help": [sys.executable, "-m", "scenelux", "study", "--help"],
-    "scenelux validate": [sys.executable, "-m", "scenelux", "validate", "causeway-truck"],
+    "python, doing nothing": [sys.executable, "-c", "pass"],
+    BASE: [sys.executable, "-c", "import numpy"],
+    "scenelux --help": [*COMMAND, "--help"],
+    "scenelux study --help": [*COMMAND, "study", "--help"],
+    "scenelux validate": [*COMMAND, "validate", "causeway-truck"],
 }
 
 
-def seconds(command: list[str], env: dict[str, str] | None = None) -> float:
-    start = time.perf_counter()
-    subprocess.run(command, check=True, capture_output=True, env={**os.environ, **(env or {})})
-    return time.perf_counter() - start
+def start(quick: bool) -> Ratios:
+    """Ratios of start-up times to that of a python that imports numpy, printed; studies in full runs only."""
+    tasks = {name: partial(_run, command) for name, command in COMMANDS.items()}
+    for task in tasks.values():
+        task()
+    timed = alternating(tasks, 5 if quick else 10)
+    print(f"{'':30}{'s':>8}{'best':>8}{'x numpy':>9}")
+    for name in tasks:
+        print(f"{name:30}{timed.median(name):8.3f}{timed.best(name):8.3f}{1 / timed.times(name, BASE):9.2f}")
+    ratios: Ratios = {
+        f"start: importing numpy over {name}": timed.times(name, BASE) for name in tasks if name.startswith("scenelux")
+    }
+    return ratios if quick else ratios | _studies(timed.median(BASE))
 
 
-def main() -> None:
-    print(f"{'command':28} {'median s':>9} {'least':>7} {'most':>7}")
-    for name, command in COMMANDS.items():
-        seconds(command)
-        times = [seconds(command) for _ in range(RUNS)]
-        print(f"{name:28} {statistics.median(times):9.3f} {min(times):7.3f} {max(times):7.3f}")
+def _studies(numpy_s: float) -> Ratios:
+    ratios: Ratios = {}
     with tempfile.TemporaryDirectory() as folder:
-        cache = {"NUMBA_CACHE_DIR": str(Path(folder, "numba"))}
-        out = str(Path(folder, "out"))
-        study = [sys.executable, "-m", "scenelux", "study", "causeway-truck", "--out", out, "--quiet"]
+        # The folder goes by the variable of the custom of Linux, so that numba's own is left to the engine to set.
+        cache = {"XDG_CACHE_HOME": str(Path(folder, "cache")), "NUMBA_CACHE_DIR": ""}
+        study = [*COMMAND, "study", "causeway-truck", "--out", str(Path(folder, "out")), "--quiet"]
         for name in ("first study, empty cache", "second study", "third study"):
-            print(f"{name:28} {seconds(study, cache):9.2f}")
+            took = seconds(partial(_run, study, cache))
+            print(f"{name:30}{took:8.2f}{'':8}{took / numpy_s:9.1f}")
+            ratios[f"start: importing numpy over the {name}"] = numpy_s / took
         print(f"files written: {len(list(Path(folder, 'out').rglob('*.*')))}")
+    return ratios
 
 
-if __name__ == "__main__":
-    main()
+def _run(command: list[str], changed: dict[str, str] | None = None) -> None:
+    subprocess.run(command, check=True, capture_output=True, cwd=ROOT, env={**os.environ, **(changed or {})})
