@@ -16,7 +16,7 @@ from scenelux.vision.atmosphere import (
 )
 from scenelux.vision.discomfort import de_boer, outdoor_discomfort, outdoor_glare_index
 from scenelux.vision.eye import EyeLight, eye_light
-from scenelux.vision.forms import FURTHER_VEIL_FORMS, HEADLINE_FORM, VEIL_FORMS, VeilForm, veil_form
+from scenelux.vision.forms import FURTHER_VEIL_FORMS, HEADLINE_FORM, NEAR_FORM, VEIL_FORMS, VeilForm, veil_form
 from scenelux.vision.mesopic import (
     Mesopic,
     mesopic_gain_percent,
@@ -65,12 +65,13 @@ from scenelux.vision.target import (
     weighted_visibility_level,
 )
 from scenelux.vision.threshold import threshold_increment_percent
-from scenelux.vision.veil import VeilSum, sum_veil, veil_per_lux, veiling_luminance
+from scenelux.vision.veil import VeilSum, picture_veil_per_lux, sum_veil, veil_per_lux, veiling_luminance
 
 __all__ = [
     "FURTHER_VEIL_FORMS",
     "HEADLINE_FORM",
     "MOON_PHASE_LAWS",
+    "NEAR_FORM",
     "VEIL_FORMS",
     "Dose",
     "EyeLight",
@@ -103,6 +104,7 @@ __all__ = [
     "moon_phase_factor",
     "outdoor_discomfort",
     "outdoor_glare_index",
+    "picture_veil_per_lux",
     "pupil_diameter_mm",
     "rating_around",
     "rating_gazes",

@@ -14,7 +14,15 @@ from scenelux.errors import UsageError
 from scenelux.sources import Source
 from scenelux.vision.scatter import FryScatter, Law, Scatter, SpreadFunction
 
-__all__ = ["FURTHER_VEIL_FORMS", "HEADLINE_FORM", "MAXIMUM_PIGMENTATION", "VEIL_FORMS", "VeilForm", "veil_form"]
+__all__ = [
+    "FURTHER_VEIL_FORMS",
+    "HEADLINE_FORM",
+    "MAXIMUM_PIGMENTATION",
+    "NEAR_FORM",
+    "VEIL_FORMS",
+    "VeilForm",
+    "veil_form",
+]
 
 Array = NDArray[np.float64]
 
@@ -160,6 +168,7 @@ FURTHER_VEIL_FORMS: tuple[VeilForm, ...] = (
 """Forms for one purpose, by name only: nearest to the line of sight, other rules, older documents."""
 
 HEADLINE_FORM = "cie-general"
+NEAR_FORM = "cie-1999-psf"  # nearer to the line of sight than the headline form reaches
 _BY_NAME = {form.name: form for form in (*VEIL_FORMS, *FURTHER_VEIL_FORMS)}
 
 

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scenelux.vision.forms import MAXIMUM_PIGMENTATION, veil_form
+from scenelux.vision.forms import HEADLINE_FORM, MAXIMUM_PIGMENTATION, NEAR_FORM, veil_form
 
-__all__ = ["VeilSum", "sum_veil", "veil_per_lux", "veiling_luminance"]
+__all__ = ["VeilSum", "picture_veil_per_lux", "sum_veil", "veil_per_lux", "veiling_luminance"]
 
 Array = NDArray[np.float64]
 
@@ -51,6 +51,26 @@ def veil_per_lux(form: str, angle_deg: ArrayLike, *, age_years: ArrayLike, pigme
     valid = known.covers(angle) & (age >= 0.0) & (eye >= 0.0) & (eye <= MAXIMUM_PIGMENTATION)
     inside = np.where(valid, angle, 1.0)  # any angle in range: the result there is thrown away
     return np.where(valid, known.per_lux(inside, age, eye), np.nan)
+
+
+def picture_veil_per_lux(angle_deg: ArrayLike, *, age_years: ArrayLike, pigmentation: ArrayLike) -> Array:
+    """Veil per lux from the line of sight itself outward, for pictures: two forms, each where it holds [1/sr].
+
+    The headline form as far as it reaches, nearer than that the spread function; 11 % apart where they join.
+
+    Parameters
+    ----------
+    angle_deg : (...) 0 to 100 [deg].
+    age_years, pigmentation : as in `veil_per_lux`.
+
+    Example
+    -------
+    >>> picture_veil_per_lux([0.0, 0.05, 0.1, 1.0], age_years=25, pigmentation=0.5).round(1).tolist()
+    [9338908.3, 52717.8, 10513.3, 15.2]
+    """
+    far = veil_per_lux(HEADLINE_FORM, angle_deg, age_years=age_years, pigmentation=pigmentation)
+    near = veil_per_lux(NEAR_FORM, angle_deg, age_years=age_years, pigmentation=pigmentation)
+    return np.where(np.asarray(angle_deg, np.float64) < veil_form(HEADLINE_FORM).minimum_deg, near, far)
 
 
 def veiling_luminance(

@@ -166,3 +166,9 @@ def test_forms_differ_by_half_between_five_and_twenty_degrees() -> None:
     at_5_deg = veiling_luminance("age-stiles-holladay", 1.0, 5.0, age_years=25, pigmentation=0.5)
     general = veiling_luminance("cie-general", 1.0, 5.0, age_years=25, pigmentation=0.5)
     assert 1.3 < at_5_deg / general < 1.6
+
+
+def test_plane_square_to_the_line_of_sight_takes_thirteen_percent_at_thirty_degrees(agreement: Agreement) -> None:
+    to_lamp = [[[math.cos(math.radians(30)), math.sin(math.radians(30)), 0.0]]]
+    taken = 100 * (1 - eye_light([[500.0]], [[10.0]], to_lamp, (1.0, 0.0, 0.0)).illuminance_lx[0, 0] / 5.0)
+    agreement("eye illuminance taken by the cosine at 30 deg [%]", 13, taken, CALCULATED, "calculated", 0.5)

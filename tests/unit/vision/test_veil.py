@@ -11,6 +11,7 @@ from scenelux.vision import (
     HEADLINE_FORM,
     VEIL_FORMS,
     VeilForm,
+    picture_veil_per_lux,
     sum_veil,
     veil_form,
     veil_per_lux,
@@ -118,3 +119,11 @@ def test_an_unknown_form_says_which_there_are() -> None:
     names = r"cie-general, .*en13201, .*rp8-fry\."
     with pytest.raises(UsageError, match=f'"fry" is not a form of the veil; give one of {names}'):
         veil_form("fry")
+
+
+def test_a_picture_takes_each_form_where_it_holds() -> None:
+    angles = np.array([0.0, 0.02, np.nextafter(0.1, 0.0), 0.1, 3.0, 100.0, 101.0, -1.0])
+    ours = picture_veil_per_lux(angles, **EYE)
+    near, far = (veil_per_lux(form, angles, **EYE) for form in ("cie-1999-psf", "cie-general"))
+    assert ours[:3].tolist() == near[:3].tolist() and ours[3:6].tolist() == far[3:6].tolist()
+    assert np.isnan(ours[6:]).all() and ours[2] / ours[3] == pytest.approx(1.11, abs=0.005)
