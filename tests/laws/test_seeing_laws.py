@@ -40,13 +40,15 @@ def test_a_veil_hides_and_never_turns_the_contrast(
 def test_more_time_a_larger_target_and_a_younger_eye_never_hurt(
     light: float, size: float, age: float, seconds: float, more: float
 ) -> None:
+    """The printed factor of age steps down by 0.26 % at 23 years, so much may the older eye seem to gain."""
+
     def threshold(size: float, age: float, seconds: float) -> float:
         return float(threshold_luminance_difference(light, size, age_years=age, exposure_s=seconds))
 
     here = threshold(size, age, seconds)
     assert threshold(size, age, seconds * more) <= here
     assert threshold(size * more, age, seconds) <= here * (1 + 1e-12)
-    assert threshold(size, max(age - 5 * more, 0.0), seconds) <= here * (1 + 1e-12)
+    assert threshold(size, max(age - 5 * more, 0.0), seconds) <= here * 1.0027
 
 
 @given(lamps=st.floats(1e-4, 1e3), around=st.floats(1e-4, 10.0), level=st.floats(0.01, 1.0))
