@@ -8,6 +8,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from scenelux.colour.ratio import NIGHT_LM_W
 from scenelux.vision import mesopic_gain_percent, mesopic_luminance, mesopic_vision
 
 Agreement = Callable[..., None]
@@ -75,3 +76,10 @@ def test_every_field_equals_the_slow_iteration() -> None:
 def test_an_even_ratio_changes_nothing() -> None:
     day = np.geomspace(1e-4, 50, 60)
     assert mesopic_luminance(day, 1.0) == pytest.approx(day, rel=1e-12)
+
+
+def test_the_rounded_efficacy_of_night_vision_hardly_matters_for_the_ratio(agreement: Agreement) -> None:
+    less = 100 * (1699 / NIGHT_LM_W - 1)
+    agreement(
+        "S/P with 1699 for 1700.06 lm/W [%]", -0.06, less, "calculated from the two constants", "calculated", 5e-3
+    )
