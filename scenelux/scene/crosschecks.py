@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterator
 
 from scenelux.errors import DocumentError
 from scenelux.names import slug
+from scenelux.scene.approaches import LOW_BEAM
 from scenelux.scene.document import Document
 from scenelux.scene.model import SceneText
 from scenelux.scene.positions import KeyPath, path_text
-from scenelux.scene.tables import rule_subjects, surface_names
+from scenelux.scene.tables import default_sheeting, paint_colours, rule_subjects, sheeting_colours, surface_names
 from scenelux.scene.words import near
 
 __all__ = ["check_references"]
@@ -45,10 +46,12 @@ def _unknown(scene: SceneText) -> Iterator[_Fault]:
 
 
 def _repeated(scene: SceneText) -> Iterator[_Fault]:
+    told: set[KeyPath] = set()
     for names in _names_used_once(scene):
         first: dict[str, KeyPath] = {}
         for path, name in names:
-            if name in first:
+            if name in first and path not in told:
+                told.add(path)
                 yield path, "is used twice", f"it is also {path_text(first[name])}: rename one"
             first.setdefault(name, path)
 
@@ -74,6 +77,7 @@ def _names_of_files(scene: SceneText) -> Iterator[list[tuple[KeyPath, str]]]:
     yield [(("areas", i, "id"), area.id) for i, area in enumerate(scene.areas)]
     yield [(("windows", i, "id"), window.id) for i, window in enumerate(scene.windows)]
     yield [(("eyes", i, "id"), eye.id) for i, eye in enumerate(scene.eyes)]
+    yield [(("approaches", i, "id"), approach.id) for i, approach in enumerate(scene.approaches)]
     yield [(("base",), scene.base), *((("variants", name), name) for name in scene.variants)]
     yield [(("states", name), name) for name in scene.states]
     yield [(("light", name), name) for name in scene.light]
@@ -99,6 +103,8 @@ def _references(scene: SceneText) -> Iterator[_Reference]:
     yield from _circuit_references(scene)
     yield from _vehicle_references(scene)
     yield from _eye_references(scene)
+    yield from _onsite_references(scene)
+    yield from _approach_references(scene)
     yield from _criterion_references(scene)
     yield from _variant_references(scene)
 
@@ -136,6 +142,47 @@ def _eye_references(scene: SceneText) -> Iterator[_Reference]:
             yield ("eyes", i, "lane"), eye.lane, lanes, "a lane of this site"
         if eye.vehicle is not None:
             yield ("eyes", i, "vehicle"), eye.vehicle, vehicles, "a vehicle of this scene"
+        if eye.of is not None:
+            yield ("eyes", i, "of"), eye.of, vehicles, "a vehicle of this scene"
+        if eye.person is not None:
+            yield ("eyes", i, "person"), eye.person, tuple(one.id for one in scene.people), "a person of this scene"
+
+
+def _onsite_references(scene: SceneText) -> Iterator[_Reference]:
+    bodies = {vehicle.id: tuple(body.id for body in vehicle.bodies) for vehicle in scene.vehicles}
+    for key, standing in (("people", scene.people), ("objects", scene.objects)):
+        for i, one in enumerate(standing):
+            yield (key, i, "of"), one.of, ("site", *bodies), "the site or a vehicle"
+            if one.on is not None and one.of in bodies:
+                yield (key, i, "on"), one.on, bodies[one.of], f"a body of {one.of}"
+    sheeting = sheeting_colours()
+    for i, item in enumerate(scene.objects):
+        if item.sheeting is not None:
+            known = ("none", *sheeting)
+            yield ("objects", i, "sheeting"), item.sheeting, known, "a retroreflective material that is known"
+        if item.sheeting in (None, "none", *sheeting):
+            named = item.sheeting or default_sheeting()[item.kind]
+            has, whose = (paint_colours(), "paint") if named == "none" else (sheeting[named], named)
+            for j, colour in enumerate(item.colours or ()):
+                yield ("objects", i, "colours", j), colour, has, f"a colour of {whose}"
+
+
+def _approach_references(scene: SceneText) -> Iterator[_Reference]:
+    known: dict[str, tuple[Collection[str], str]] = {
+        "people": (tuple(one.id for one in scene.people), "a person of this scene"),
+        "objects": (tuple(one.id for one in scene.objects), "an object of this scene"),
+        "states": (tuple(scene.states), "a duty state of this scene"),
+        "light": (tuple(scene.light), "a light level of this scene"),
+    }
+    for i, approach in enumerate(scene.approaches):
+        at: KeyPath = ("approaches", i)
+        yield (*at, "lane"), approach.lane, tuple(lane.id for lane in scene.site.lanes), "a lane of this site"
+        if approach.vehicle is not None:
+            vehicles = tuple(vehicle.id for vehicle in scene.vehicles)
+            yield (*at, "vehicle"), approach.vehicle, vehicles, "a vehicle of this scene"
+        for key, (names, what) in known.items():
+            for j, name in enumerate(getattr(approach, key) or ()):
+                yield (*at, key, j), name, names, what
 
 
 def _criterion_references(scene: SceneText) -> Iterator[_Reference]:
@@ -166,25 +213,32 @@ def _variant_references(scene: SceneText) -> Iterator[_Reference]:
             at: KeyPath = ("variants", name, "changes", j)
             for k, lamp in enumerate(change.lamps or ()):
                 yield (*at, "lamps", k), lamp, lamps, "a lamp of this scene"
+            for k, person in enumerate(change.people or ()):
+                yield (*at, "people", k), person, tuple(one.id for one in scene.people), "a person of this scene"
             if change.circuit is not None:
                 yield (*at, "circuit"), change.circuit, tuple(scene.circuits), "a circuit of this scene"
 
 
 def _names_used_once(scene: SceneText) -> Iterator[list[tuple[KeyPath, str]]]:
-    yield [(("vehicles", i, "id"), vehicle.id) for i, vehicle in enumerate(scene.vehicles)]
-    yield [
+    # People and objects are named beside vehicles and beside lamps.
+    onsite: list[tuple[KeyPath, str]] = [(("people", i, "id"), one.id) for i, one in enumerate(scene.people)]
+    onsite += [(("objects", i, "id"), one.id) for i, one in enumerate(scene.objects)]
+    yield [*((("vehicles", i, "id"), vehicle.id) for i, vehicle in enumerate(scene.vehicles)), *onsite]
+    lamps = [
         (("vehicles", i, "lamps", j, "id"), lamp.id)
         for i, vehicle in enumerate(scene.vehicles)
         for j, lamp in enumerate(vehicle.lamps)
     ]
+    yield [*lamps, *onsite]
     for i, vehicle in enumerate(scene.vehicles):
         yield [(("vehicles", i, "bodies", j, "id"), body.id) for j, body in enumerate(vehicle.bodies)]
     yield [(("site", "lanes", i, "id"), lane.id) for i, lane in enumerate(scene.site.lanes)]
-    # Areas, windows and eyes name files and rows of the same report.
+    # Areas, windows, eyes and approaches name files and rows of the same report.
     yield [
         *((("areas", i, "id"), area.id) for i, area in enumerate(scene.areas)),
         *((("windows", i, "id"), window.id) for i, window in enumerate(scene.windows)),
         *((("eyes", i, "id"), eye.id) for i, eye in enumerate(scene.eyes)),
+        *((("approaches", i, "id"), approach.id) for i, approach in enumerate(scene.approaches)),
     ]
     yield [(("criteria", i, "id"), row.id) for i, row in enumerate(scene.criteria) if row.id is not None]
     yield [(("base",), scene.base), *((("variants", name), name) for name in scene.variants)]
@@ -200,6 +254,7 @@ def _misfits(scene: SceneText) -> Iterator[_Fault]:
     for i, area in enumerate(scene.areas):
         if area.on is not None and area.of == "site":
             yield ("areas", i, "on"), "is on a body, and the area is of the site", "give the body's vehicle with of"
+    yield from _misfits_on_site(scene)
     subjects = rule_subjects()
     for i, row in enumerate(scene.criteria):
         if row.rule is not None and row.rule in subjects:
@@ -214,6 +269,25 @@ def _misfits(scene: SceneText) -> Iterator[_Fault]:
         if _circle(scene, name):
             accepted = f'base one of these variants on the scene as written, "{scene.base}"'
             yield ("variants", name, "based_on"), "goes in a circle", accepted
+
+
+def _misfits_on_site(scene: SceneText) -> Iterator[_Fault]:
+    """The same for people, objects and approaches."""
+    for key, standing in (("people", scene.people), ("objects", scene.objects)):
+        for i, one in enumerate(standing):
+            if one.on is not None and one.of == "site":
+                yield (key, i, "on"), "stands on a body, and is of the site", "give the body's vehicle with of"
+            if one.on is not None and one.up_m is not None:
+                accepted = "leave up out: the top of the body is the height"
+                yield (key, i, "position"), "has both a body to stand on and a height", accepted
+    for i, approach in enumerate(scene.approaches):
+        if approach.speed_m_s is None and scene.site.posted_speed_m_s is None:
+            yield ("approaches", i), "has no speed", 'give speed = "55 mph", or site.posted_speed'
+        lamps = approach.headlamps
+        if lamps is not None and lamps.luminaire == LOW_BEAM and scene.site.traffic_side == "left":
+            accepted = 'name a luminaire for left-hand traffic, or headlamps = "none"'
+            at = ("headlamps",) if "headlamps" in approach.model_fields_set else ()
+            yield ("approaches", i, *at), "has a low beam for right-hand traffic", accepted
 
 
 def _a(word: str) -> str:

@@ -1,4 +1,4 @@
-"""Eyes of a scene: a driver coming along a lane, or a fixed eye, and where it looks."""
+"""Eyes of a scene: a driver coming along a lane, a fixed eye or mirror, a person's own, and where they look."""
 
 from __future__ import annotations
 
@@ -27,11 +27,15 @@ from scenelux.scene.fields import (
 from scenelux.scene.quantities import parse_quantity
 from scenelux.units import UnitSystem
 
-__all__ = ["Eye", "Gaze", "GazeKind"]
+__all__ = ["Age", "Eye", "EyeHeight", "Gaze", "GazeKind", "Pigmentation"]
 
-GazeKind = Literal["road", "down", "vehicle", "heading", "point"]
+GazeKind = Literal["road", "down", "vehicle", "ahead", "heading", "point"]
 
-_ACCEPTED = 'give "road", "1 deg down", "vehicle", a heading such as "90 deg", or { point = [along, left, up] }'
+_ACCEPTED = (
+    'give "road", "1 deg down", "vehicle", "ahead" of a person, a heading such as "90 deg", '
+    "or { point = [along, left, up] }"
+)
+_EYE_OF_A_PERSON_M = 1.65  # until the person is known; what is placed goes by the person's own height
 
 Age = Annotated[float, Quantity("number", 1.0, 100.0)]
 Pigmentation = Annotated[float, Quantity("number", 0.0, 1.2)]
@@ -40,7 +44,8 @@ EyeHeight = Annotated[float, Quantity("length", 0.0, 100.0, above=True)]
 
 @dataclass(frozen=True)
 class Gaze:
-    """A line of sight: along the road, some degrees below it, at the vehicle's near face, a heading, or a point."""
+    """A line of sight: along the road, some degrees below it, at the vehicle's near face, the way a person faces, a
+    heading, or a point; the last two in the frame of what the eye is of."""
 
     words: str
     kind: GazeKind
@@ -56,6 +61,8 @@ class Gaze:
             return cls("road", "road")
         if value == "vehicle":
             return cls("vehicle", "vehicle")
+        if value == "ahead":
+            return cls("ahead", "ahead")
         if not isinstance(value, str):
             raise problem("is not a line of sight", _ACCEPTED)
         down = re.fullmatch(r"\s*(.*?)\s*down\s*", value)
@@ -97,7 +104,7 @@ class Gaze:
 
 
 class Eye(Table):
-    """An eye that comes along a lane towards a vehicle, or one that stays at a place of the site."""
+    """An eye that comes along a lane towards a vehicle, one that stays at a place or at a vehicle, or a person's."""
 
     id: Identifier
     name: Text = ""
@@ -108,6 +115,8 @@ class Eye(Table):
     offset_left_m: Coordinate = Field(default=0.0, alias="offset_left")  # left of the lane's centre line, site frame
     vehicle: Identifier | None = None  # the one it approaches; the first when not given
     at_m: Point | None = Field(default=None, alias="at")
+    of: Identifier | None = None  # vehicle in whose frame a fixed eye is given, such as its mirror; else the site
+    person: Identifier | None = None  # whose eye it is
     height_m: EyeHeight = Field(alias="height")
     age_years: Age = Field(default=25.0, alias="age")
     pigmentation: Pigmentation = 0.5
@@ -119,16 +128,26 @@ class Eye(Table):
     @model_validator(mode="before")
     @classmethod
     def _height_of_fixed_eye(cls, table: object) -> object:
-        if not isinstance(table, dict) or not isinstance(table.get("at"), list) or len(table["at"]) != 3:
+        if not isinstance(table, dict):
+            return table
+        at = table.get("at")
+        fixed = isinstance(at, list) and len(at) == 3
+        if not fixed and "person" not in table:
             return table
         if "height" in table:
-            raise problem("has both a height and a place", "leave height out: the third number of at is the height")
-        return {**table, "height": table["at"][2]}
+            knows = "the third number of at" if fixed else "the person"
+            raise problem("has both a height and a place", f"leave height out: {knows} is the height")
+        return {**table, "height": at[2] if isinstance(at, list) and fixed else _EYE_OF_A_PERSON_M}
 
     @model_validator(mode="after")
     def _path_or_place(self) -> Eye:
-        if (self.lane is None) == (self.at_m is None):
-            raise problem("needs one of lane and at", "give a lane with from and to, or at = [along, left, up]")
+        if sum(item is not None for item in (self.lane, self.at_m, self.person)) != 1:
+            accepted = "give a lane with from and to, at = [along, left, up], or person"
+            raise problem("needs one of lane, at and person", accepted)
+        if self.of is not None and self.at_m is None:
+            raise problem("is of a vehicle and has no place there", "give at = [forward, left, up], or leave of out")
+        if self.person is None and any(gaze.kind == "ahead" for gaze in self.gaze):
+            raise problem("looks ahead and is no person's eye", 'give "road" or a heading, or name a person')
         if self.lane is None and (self.from_m is not None or self.to_m is not None):
             raise problem("is fixed and has a path", "leave from and to out, or give a lane in place of at")
         if self.lane is not None and (self.from_m is None or self.to_m is None):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import ceil, floor
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, GetJsonSchemaHandler
@@ -90,7 +91,8 @@ class Quantity:
         kind = DIMENSIONS[self.dimension]
         name = kind.bare[1] if system == "us" else kind.si
         unit, factor = f" {name}" if name else "", kind.units.get(name, 1.0)
-        low, high = (_end(value / factor) if factor != 1.0 else f"{value:g}" for value in (self.low, self.high))
+        ends = ((self.low, ceil), (self.high, floor))
+        low, high = (_end(value / factor, inwards) if factor != 1.0 else f"{value:g}" for value, inwards in ends)
         if self.above:
             return f"{kind.name} above {low}{unit} and up to {high}{unit}"
         return f"{kind.name} from {low} to {high}{unit}"
@@ -106,8 +108,8 @@ class Quantity:
         return {"anyOf": [{"type": "string"}, {"type": "number"}], "description": says}
 
 
-def _end(value: float) -> str:
-    return str(int(value)) if abs(value) >= 100.0 else f"{int(value * 100.0) / 100.0:g}"
+def _end(value: float, inwards: Callable[[float], int]) -> str:
+    return str(inwards(value)) if abs(value) >= 100.0 else f"{inwards(value * 100.0) / 100.0:g}"
 
 
 @dataclass(frozen=True)

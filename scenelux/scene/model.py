@@ -9,20 +9,24 @@ from typing import Literal
 from pydantic import Field
 
 from scenelux.errors import InputError
+from scenelux.scene.approaches import Approach, Headlamps
 from scenelux.scene.areas import Area, Facing, Grid, Plane, Window
 from scenelux.scene.cards import Beam, Card, CardOpening, CardSource, Input, Luminaire
 from scenelux.scene.criteria import Criterion
 from scenelux.scene.document import Document
 from scenelux.scene.eyes import Eye, Gaze, GazeKind
 from scenelux.scene.fields import Identifier, Table, Text
+from scenelux.scene.onsite import OnSite, Person, RoadObject
 from scenelux.scene.positions import path_text
 from scenelux.scene.site import Lane, LightLevel, MapFrame, Site, State
 from scenelux.scene.variants import Change, Variant
 from scenelux.scene.vehicle import Body, Lamp, Vehicle
+from scenelux.scene.weather import Weather
 from scenelux.units import UnitSystem
 
 __all__ = [
     "SCENE_FORMAT",
+    "Approach",
     "Area",
     "Beam",
     "Body",
@@ -36,19 +40,24 @@ __all__ = [
     "Gaze",
     "GazeKind",
     "Grid",
+    "Headlamps",
     "Input",
     "Lamp",
     "Lane",
     "LightLevel",
     "Luminaire",
     "MapFrame",
+    "OnSite",
+    "Person",
     "Plane",
+    "RoadObject",
     "SceneDocument",
     "SceneText",
     "Site",
     "State",
     "Variant",
     "Vehicle",
+    "Weather",
     "Window",
 ]
 
@@ -71,6 +80,10 @@ class SceneText(Table):
     areas: tuple[Area, ...] = ()
     windows: tuple[Window, ...] = ()
     eyes: tuple[Eye, ...] = ()
+    people: tuple[Person, ...] = ()
+    objects: tuple[RoadObject, ...] = ()
+    weather: Weather = Field(default_factory=Weather)
+    approaches: tuple[Approach, ...] = ()
     criteria: tuple[Criterion, ...] = ()
     variants: Mapping[Identifier, Variant] = {}
     map: MapFrame = Field(default_factory=MapFrame)

@@ -1,4 +1,4 @@
-"""Checks of places: no lamp inside a body, and areas on a body lie on its top face."""
+"""Checks of places: no lamp inside a body, and what is on a body lies or stands on its top face."""
 
 from __future__ import annotations
 
@@ -15,7 +15,13 @@ from scenelux.scene.variants import changed_lamps
 from scenelux.scene.vehicle import Body, Vehicle
 from scenelux.units import format_length
 
-__all__ = ["DEEPEST_M", "areas_on_bodies", "lamps_inside_bodies", "lamps_of_variants_inside_bodies"]
+__all__ = [
+    "DEEPEST_M",
+    "areas_on_bodies",
+    "lamps_inside_bodies",
+    "lamps_of_variants_inside_bodies",
+    "standing_on_bodies",
+]
 
 DEEPEST_M = 0.001
 """A lamp may lie this deep in a body and still counts as standing on its surface."""
@@ -85,6 +91,26 @@ def areas_on_bodies(scene: SceneText, document: Document) -> SceneText:
         body = bodies.get((area.of, area.on)) if area.on is not None else None
         areas.append(_on_body(area, body, document, ("areas", i)) if body else area)
     return scene.model_copy(update={"areas": tuple(areas)})
+
+
+def standing_on_bodies(scene: SceneText, document: Document) -> list[DocumentError]:
+    """People and objects that stand on a body and whose place is not on its top."""
+    bodies = {(vehicle.id, body.id): body for vehicle in scene.vehicles for body in vehicle.bodies}
+    errors = []
+    for key, standing in (("people", scene.people), ("objects", scene.objects)):
+        for i, one in enumerate(standing):
+            body = bodies.get((one.of, one.on)) if one.on is not None else None
+            if body is not None and not _over(body, one.position_m):
+                problem = f'is not above the top of the body "{body.id}"'
+                accepted = "move it onto the body, or leave on out"
+                errors.append(document.error((key, i, "position"), problem, accepted))
+    return errors
+
+
+def _over(body: Body, position: tuple[float, ...]) -> bool:
+    middle = 0.5 * (body.up_m[0] + body.up_m[1])
+    flat = body.model_copy(update={"up_m": (middle - 1e6, middle + 1e6)})  # depth then counts to its upright faces
+    return depth_inside_m(flat, (position[0], position[1], middle)) >= -DEEPEST_M
 
 
 def _on_body(area: Area, body: Body, document: Document, path: KeyPath) -> Area:

@@ -13,7 +13,12 @@ from scenelux.scene.catalogue import Catalogue, check_format, read_luminaire, re
 from scenelux.scene.crosschecks import check_references
 from scenelux.scene.document import LARGEST_BYTES, Document, read_document, read_limited
 from scenelux.scene.model import SCENE_FORMAT, Luminaire, SceneDocument, SceneText
-from scenelux.scene.mounting import areas_on_bodies, lamps_inside_bodies, lamps_of_variants_inside_bodies
+from scenelux.scene.mounting import (
+    areas_on_bodies,
+    lamps_inside_bodies,
+    lamps_of_variants_inside_bodies,
+    standing_on_bodies,
+)
 from scenelux.scene.positions import KeyPath
 from scenelux.scene.problems import first_problem, validated
 from scenelux.scene.sizes import check_sizes
@@ -80,7 +85,8 @@ def _checked(document: Document, path: Path, data: bytes) -> SceneDocument:
     _raise_first(check_references(text, document))
     check_sizes(text, document)
     text = areas_on_bodies(text, document)
-    _raise_first([*lamps_inside_bodies(text, document), *lamps_of_variants_inside_bodies(text, document)])
+    beside = standing_on_bodies(text, document)
+    _raise_first([*lamps_inside_bodies(text, document), *lamps_of_variants_inside_bodies(text, document), *beside])
     luminaires = _luminaires(text, document, Catalogue.beside(path.parent))
     inputs = {recorded(path, path.parent, data): None}
     inputs.update({file: None for luminaire in luminaires.values() for file in luminaire.inputs})
@@ -122,6 +128,9 @@ def _named(text: SceneText) -> Iterator[tuple[KeyPath, str]]:
         for j, change in enumerate(variant.changes):
             if change.luminaire is not None:
                 yield ("variants", name, "changes", j, "luminaire"), change.luminaire
+    for i, approach in enumerate(text.approaches):
+        if approach.headlamps is not None:
+            yield ("approaches", i, "headlamps", "luminaire"), approach.headlamps.luminaire
 
 
 @dataclass(frozen=True)
@@ -162,6 +171,10 @@ def _counts(scene: SceneDocument) -> str:
         (len(scene.light), "light level"),
         (len(scene.variants), "variant"),
     )
+    further = ((scene.objects, "object", "s"), (scene.approaches, "approach", "es"))
     rules = f"{len(scene.criteria)} {'criterion' if len(scene.criteria) == 1 else 'criteria'}"
     counted = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in parts]
+    who = f"{len(scene.people)} {'person' if len(scene.people) == 1 else 'people'}"
+    counted += [who] if scene.people else []
+    counted += [f"{len(found)} {word}{'' if len(found) == 1 else ends}" for found, word, ends in further if found]
     return f"scene with {', '.join([*counted, rules])}"

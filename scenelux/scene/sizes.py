@@ -5,13 +5,18 @@ from __future__ import annotations
 import math
 
 from scenelux.errors import LimitError
+from scenelux.scene.approaches import LEAST_START_M
 from scenelux.scene.areas import Area
 from scenelux.scene.document import Document
 from scenelux.scene.model import SceneText
 from scenelux.scene.pose import pose_of
 from scenelux.scene.positions import KeyPath
 
-__all__ = ["MOST_POINTS", "MOST_STATIONS", "check_sizes"]
+__all__ = ["MOST_APPROACHES", "MOST_ON_SITE", "MOST_POINTS", "MOST_STATIONS", "check_sizes"]
+
+MOST_ON_SITE = 200
+"""People, and objects; each has several boxes."""
+MOST_APPROACHES = 50
 
 MOST_POINTS = 4_000_000
 """Points of all areas together; more is a slip of the pen."""
@@ -31,6 +36,16 @@ def check_sizes(scene: SceneText, document: Document) -> None:
     for i, eye in enumerate(scene.eyes):
         if eye.from_m is not None and eye.to_m is not None and (eye.from_m - eye.to_m) / eye.step_m > MOST_STATIONS:
             raise _too_large(document, ("eyes", i, "step"), f"more than {MOST_STATIONS:,} stations", "a larger step")
+    for i, approach in enumerate(scene.approaches):
+        start = approach.from_m or LEAST_START_M
+        if (start - approach.to_m) / approach.step_m > MOST_STATIONS:
+            what = f"more than {MOST_STATIONS:,} stations"
+            raise _too_large(document, ("approaches", i, "step"), what, "a larger step")
+    counts = (("people", scene.people), ("objects", scene.objects), ("approaches", scene.approaches))
+    for key, found in counts:
+        most = MOST_APPROACHES if key == "approaches" else MOST_ON_SITE
+        if len(found) > most:
+            raise _too_large(document, (key, most), f"{len(found):,} {key}", f"at most {most}")
     if scene.map.spacing_m is not None:
         cells = _cells(*_least_map(scene), scene.map.spacing_m)
         if cells > MOST_POINTS_OF_AN_AREA:

@@ -1,4 +1,4 @@
-"""Names that a scene may use from the shipped tables: surfaces of the ground, and published rules."""
+"""Names that a scene may use from the shipped tables: surfaces, clothing, sheeting, colours and published rules."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from pathlib import Path
 from scenelux.scene.criteria import OWN_QUANTITIES
 from scenelux.shipped import shipped
 
-__all__ = ["rule_subjects", "surface_names"]
+__all__ = ["clothing_names", "default_sheeting", "paint_colours", "rule_subjects", "sheeting_colours", "surface_names"]
+
+_OF_A_CELL = ("status", "source", "note")
 
 
 @cache
@@ -22,6 +24,62 @@ def surface_names() -> tuple[str, ...]:
     True
     """
     return tuple(_table(shipped("shared") / "surfaces.toml")["surfaces"])  # type: ignore[arg-type]
+
+
+@cache
+def clothing_names() -> tuple[str, ...]:
+    """Kinds of clothing whose reflectance is known.
+
+    Example
+    -------
+    >>> "dark coat or denim" in clothing_names()
+    True
+    """
+    return tuple(_table(shipped("shared") / "visibility.toml")["clothing"])  # type: ignore[arg-type]
+
+
+@cache
+def paint_colours() -> tuple[str, ...]:
+    """Colours whose diffuse reflectance is known.
+
+    Example
+    -------
+    >>> "orange" in paint_colours()
+    True
+    """
+    colours = _table(shipped("shared") / "objects.toml")["colours"]
+    return tuple(colours["reflectance"])  # type: ignore[index]
+
+
+@cache
+def default_sheeting() -> dict[str, str]:
+    """Kind of object -> the retroreflective material on it where the scene names none.
+
+    Example
+    -------
+    >>> default_sheeting()["panel"]
+    'astm-d4956-i'
+    """
+    kinds = _table(shipped("shared") / "objects.toml")["kinds"]
+    return {name: kind["sheeting"] for name, kind in kinds.items()}  # type: ignore[attr-defined]
+
+
+@cache
+def sheeting_colours() -> dict[str, tuple[str, ...]]:
+    """Name of every retroreflective material -> its colours.
+
+    Example
+    -------
+    >>> sheeting_colours()["vehicle-tape-c2"]
+    ('white', 'red')
+    """
+    materials = _table(shipped("shared") / "retroreflection.toml")["materials"]
+    return {name: _colours(material["cells"]) for name, material in materials.items()}  # type: ignore[attr-defined]
+
+
+def _colours(cells: list[dict[str, object]]) -> tuple[str, ...]:
+    keys = (key for cell in cells for key in cell if key not in _OF_A_CELL and not key.endswith(("_deg", "_arcmin")))
+    return tuple(dict.fromkeys(keys))
 
 
 @cache

@@ -14,6 +14,7 @@ from scenelux.scene.fields import (
     Heading,
     Height,
     Identifier,
+    Level,
     Lossfactor,
     Quantity,
     Table,
@@ -39,6 +40,7 @@ class Body(Table):
     left_m: RisingRange = Field(alias="left")
     up_m: RisingRange = Field(alias="up")
     turn_deg: Angle = Field(default=0.0, alias="turn")
+    reflectance: Level | None = None  # of its paint; the default of shared/objects.toml when not given
 
 
 class Lamp(Table):
