@@ -4,21 +4,34 @@ from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, Plane
 from scenelux.engine.fast.drive import by_lamp, summed
 from scenelux.engine.fast.tiles import Tiles
 from scenelux.engine.illuminance import covered, illuminance, illuminance_sum, tiled
+from scenelux.engine.image.camera import Camera, GroundPlane
+from scenelux.engine.image.hits import Hits, first_hits, hit_points
+from scenelux.engine.image.shading import Picture, illuminance_image, illuminance_images, luminance_image, picture
 from scenelux.engine.mesh import Mesh
 from scenelux.engine.sight import Sight, sight
 
 __all__ = [
     "MEMORY_LIMIT_BYTES",
     "Blockers",
+    "Camera",
+    "GroundPlane",
+    "Hits",
     "Lamps",
     "Mesh",
+    "Picture",
     "Plane",
     "Sight",
     "Tiles",
     "by_lamp",
     "covered",
+    "first_hits",
+    "hit_points",
     "illuminance",
+    "illuminance_image",
+    "illuminance_images",
     "illuminance_sum",
+    "luminance_image",
+    "picture",
     "sight",
     "summed",
     "tiled",

@@ -10,7 +10,19 @@ from numpy.typing import NDArray
 
 from scenelux.engine.cache import compiled, merged
 
-__all__ = ["CENTRE", "HALF", "HIGH", "LOW", "LOWEST", "ROWS", "SIZE", "TileArrays", "Tiles", "tiles_of"]
+__all__ = [
+    "CENTRE",
+    "HALF",
+    "HIGH",
+    "LOW",
+    "LOWEST",
+    "ROWS",
+    "SIZE",
+    "TileArrays",
+    "Tiles",
+    "tiles_in_order",
+    "tiles_of",
+]
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -63,10 +75,21 @@ def tiles_of(points: Floats, normals: Floats, up: Floats, plane: int) -> Tiles:
 
     Points are halved along their longest extent until at most 256 remain, so a tile is about as wide as it is long.
     """
-    total = -(-len(points) // SIZE)
     order = np.arange(len(points), dtype=np.int32)
     _halve(points, order, np.empty((128, 2), dtype=np.int64))
-    rows, bounds = np.empty(total * ROWS * SIZE, dtype=np.float32), np.empty((total, 13))
+    return tiles_in_order(points, normals, order, up, plane)
+
+
+def tiles_in_order(
+    points: Floats, normals: Floats, order: Shorts, up: Floats, plane: int, room: Singles | None = None
+) -> Tiles:
+    """Tiles of points that are known to lie close together: every 256 of the order. It may name a point repeatedly.
+
+    The rows are written into `room` when it is given; it must be large enough.
+    """
+    total = -(-len(order) // SIZE)
+    rows = np.empty(total * ROWS * SIZE, np.float32) if room is None else room[: total * ROWS * SIZE]
+    bounds = np.empty((total, 13))
     _fill(points, normals, order, rows, bounds)
     return Tiles(TileArrays(rows, bounds, order, points, normals, _frame(up), plane))
 
@@ -139,28 +162,36 @@ def _fill(points: Floats, normals: Floats, order: Shorts, rows: Singles, bounds:
     for tile in range(len(bounds)):
         first, last = tile * SIZE, min((tile + 1) * SIZE, len(order))
         _bound(points, normals, order[first:last], bounds[tile])
-        for k in range(SIZE):
-            i = order[min(first + k, last - 1)]  # The last tile is filled up with its last point.
-            along = 0.0
-            for axis in range(3):
-                offset = points[i, axis] - bounds[tile, CENTRE + axis]
-                along += offset * normals[i, axis]
-                rows[(tile * ROWS + axis) * SIZE + k] = offset
-                rows[(tile * ROWS + 3 + axis) * SIZE + k] = normals[i, axis]
-            rows[(tile * ROWS + 6) * SIZE + k] = along
-            bounds[tile, LOWEST] = min(bounds[tile, LOWEST], along)
+        _write(points, normals, order[first:last], bounds[tile], rows[tile * ROWS * SIZE : (tile + 1) * ROWS * SIZE])
 
 
 @merged
 def _bound(points: Floats, normals: Floats, order: Shorts, bounds: Floats) -> None:
-    """All bounds of one tile but the last, which waits to be lowered."""
-    for axis in range(3):
-        low = high = points[order[0], axis]
-        least = most = normals[order[0], axis]
-        for k in range(1, len(order)):
-            x, n = points[order[k], axis], normals[order[k], axis]
-            low, high = min(low, x), max(high, x)
-            least, most = min(least, n), max(most, n)
-        bounds[CENTRE + axis], bounds[HALF + axis] = 0.5 * (low + high), 0.5 * (high - low)
-        bounds[LOW + axis], bounds[HIGH + axis] = least, most
-    bounds[LOWEST] = np.inf
+    """All bounds of one tile but the last."""
+    i = order[0]
+    x0, y0, z0, u0, v0, w0 = points[i, 0], points[i, 1], points[i, 2], normals[i, 0], normals[i, 1], normals[i, 2]
+    x1, y1, z1, u1, v1, w1 = x0, y0, z0, u0, v0, w0
+    for k in range(1, len(order)):
+        i = order[k]
+        x, y, z, u, v, w = points[i, 0], points[i, 1], points[i, 2], normals[i, 0], normals[i, 1], normals[i, 2]
+        x0, y0, z0, u0, v0, w0 = min(x0, x), min(y0, y), min(z0, z), min(u0, u), min(v0, v), min(w0, w)
+        x1, y1, z1, u1, v1, w1 = max(x1, x), max(y1, y), max(z1, z), max(u1, u), max(v1, v), max(w1, w)
+    bounds[CENTRE], bounds[CENTRE + 1], bounds[CENTRE + 2] = 0.5 * (x0 + x1), 0.5 * (y0 + y1), 0.5 * (z0 + z1)
+    bounds[HALF], bounds[HALF + 1], bounds[HALF + 2] = 0.5 * (x1 - x0), 0.5 * (y1 - y0), 0.5 * (z1 - z0)
+    bounds[LOW], bounds[LOW + 1], bounds[LOW + 2] = u0, v0, w0
+    bounds[HIGH], bounds[HIGH + 1], bounds[HIGH + 2] = u1, v1, w1
+
+
+@merged
+def _write(points: Floats, normals: Floats, order: Shorts, bounds: Floats, rows: Singles) -> None:
+    """The rows of one tile, and its last bound; a last tile is filled up with its last point."""
+    x, y, z, lowest = bounds[CENTRE], bounds[CENTRE + 1], bounds[CENTRE + 2], np.inf
+    for k in range(SIZE):
+        i = order[min(k, len(order) - 1)]
+        dx, dy, dz = points[i, 0] - x, points[i, 1] - y, points[i, 2] - z
+        u, v, w = normals[i, 0], normals[i, 1], normals[i, 2]
+        along = dx * u + dy * v + dz * w
+        rows[k], rows[SIZE + k], rows[2 * SIZE + k] = dx, dy, dz
+        rows[3 * SIZE + k], rows[4 * SIZE + k], rows[5 * SIZE + k], rows[6 * SIZE + k] = u, v, w, along
+        lowest = min(lowest, along)
+    bounds[LOWEST] = lowest

@@ -1,0 +1,1 @@
+"""Pictures: which surface every pixel sees first, and the light that falls on it there."""
