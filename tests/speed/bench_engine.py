@@ -18,7 +18,7 @@ from tests.speed import cpp_twin
 from tests.speed.cases import UP, Case, hard_case, standard_case
 from tests.speed.peers import expert_numpy, plain_numba, plain_numpy
 from tests.speed.ratios import Ratios
-from tests.speed.timing import Timed, alternating, seconds, two_threads
+from tests.speed.timing import Timed, alternating, two_threads
 
 __all__ = ["hard", "standard"]
 
@@ -65,7 +65,7 @@ def _measure(name: str, case: Case, quick: bool) -> Ratios:
         f"{len(case.lamps)} lamps, {len(case.points)} points, {len(case.blockers)} boxes; {lit:.0%} of the points lit"
     )
     _table(timed, apart, len(case.lamps) * len(case.points))
-    ready = seconds(lambda: tiled(case.points, UP)) / timed.median(on(FAST, 1))
+    ready = alternating({"tiles": partial(tiled, case.points, UP)}, 3).work("tiles") / timed.work(on(FAST, 1))
     print(f"making the tiles of these points takes {ready:.1f} times as long as the light of all lamps on one thread")
     ratios = _ratios(name, timed)
     return ratios | two_threads(f"{name}: two threads", tasks, on(FAST, 1), on(FAST, 2), 4 if quick else 8)
@@ -149,20 +149,18 @@ def _numba_base(timed: Timed, threads: int) -> str:
 
 
 def _ratios(name: str, timed: Timed) -> Ratios:
-    bases = {PLAIN: "plain numpy", EXPERT: "expert numpy", EXPERT_ALL: "expert numpy with nothing left out"}
-    ratios: Ratios = {
-        f"{name}: two threads over {words}": timed.times(on(FAST, 2), base)
-        for base, words in bases.items()
-        if base in timed.walls
-    }
-    for n, words in ((1, "one thread"), (2, "two threads")):
-        base = on(_numba_base(timed, n), n)
-        ratios[f"{name}: {words} over as many of plain numba"] = timed.times(on(FAST, n), base)
-        ratios[f"{name}: {words} over as many of the exact path"] = timed.times(on(FAST, n), on(EXACT, n))
-        twin = on(TWIN, n)
-        ratios[f"{name}: {words} over as many of the C++ twin"] = (
-            timed.times(on(FAST, n), twin) if twin in timed.walls else None
-        )
-    ratios[f"{name}: one thread with lamps kept apart over expert numpy"] = timed.times(on(KEPT, 1), EXPERT)
-    ratios[f"{name}: one thread over one with nothing left out"] = timed.times(on(FAST, 1), on(FAST_ALL, 1))
+    ratios: Ratios = {}
+    for n, words, times in ((1, "one thread", timed.effort), (2, "two threads", timed.times)):
+        peers = {
+            PLAIN: "plain numpy",
+            EXPERT: "expert numpy",
+            EXPERT_ALL: "expert numpy with nothing left out",
+            on(_numba_base(timed, n), n): "as many of plain numba",
+            on(EXACT, n): "as many of the exact path",
+            on(TWIN, n): "as many of the C++ twin",
+        }
+        for base, peer in peers.items():
+            ratios[f"{name}: {words} over {peer}"] = times(on(FAST, n), base) if base in timed.walls else None
+    ratios[f"{name}: one thread with lamps kept apart over expert numpy"] = timed.effort(on(KEPT, 1), EXPERT)
+    ratios[f"{name}: one thread over one with nothing left out"] = timed.effort(on(FAST, 1), on(FAST_ALL, 1))
     return ratios

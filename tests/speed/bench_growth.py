@@ -1,7 +1,7 @@
 """How time and memory grow with points, lamps, boxes and triangles, on one thread.
 
-The best of alternating runs counts here: a run that takes long never has the machine to itself from end to end, a
-short one does, and medians would show that as growth.
+The least processor time of alternating runs counts here: a run that takes long never has the machine to itself from end
+to end, a short one does, and medians on the clock would show that as growth.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ def _points(sides: Mapping[int, int], rounds: int) -> Ratios:
     each = {}
     for count, case in cases.items():
         n, lamps = len(case.points), len(case.lamps)
-        lit, made = light.best(str(count)) / n * 1e9, ready.best(str(count)) / n * 1e9
+        lit, made = light.least_work(str(count)) / n * 1e9, ready.least_work(str(count)) / n * 1e9
         each[count] = lit / lamps
         print(f"{n:12}{each[count]:18.2f}{made:22.1f}{(lit + made) / lamps:23.2f}")
     print("24 lamps, 12 boxes")
@@ -106,7 +106,7 @@ def _lamps(rounds: int) -> Ratios:
     cases = {count: standard_case(lamps=count, side=316) for count in LAMPS}
     timed = _timed({str(count): _light(case) for count, case in cases.items()}, rounds)
     print(f"{'lamps':>12}{'ns a lamp-point':>18}   100000 points, 12 boxes")
-    each = {count: timed.best(str(count)) / count / len(cases[count].points) * 1e9 for count in LAMPS}
+    each = {count: timed.least_work(str(count)) / count / len(cases[count].points) * 1e9 for count in LAMPS}
     for count in LAMPS:
         print(f"{count:12}{each[count]:18.2f}")
     return {"growth: speed with 200 lamps over that with 10": each[10] / each[200]}
@@ -117,8 +117,8 @@ def _boxes(rounds: int) -> Ratios:
     timed = _timed({str(count): _light(case) for count, case in cases.items()}, rounds)
     print(f"{'boxes':>12}{'x none':>18}   time, 100000 points, 24 lamps")
     for count in BOXES:
-        print(f"{count:12}{timed.best(str(count)) / timed.best('0'):18.2f}")
-    return {"growth: time without boxes over that with 200": timed.best("0") / timed.best("200")}
+        print(f"{count:12}{timed.least_work(str(count)) / timed.least_work('0'):18.2f}")
+    return {"growth: time without boxes over that with 200": timed.least_work("0") / timed.least_work("200")}
 
 
 def _triangles(sizes: tuple[int, ...], rounds: int) -> Ratios:
@@ -128,8 +128,10 @@ def _triangles(sizes: tuple[int, ...], rounds: int) -> Ratios:
     timed = _timed({str(size): partial(hidden, mesh, starts, ends, threads=1) for size, mesh in meshes.items()}, rounds)
     print(f"{'triangles':>12}{'ns a ray':>18}   coherent rays")
     for size, mesh in meshes.items():
-        print(f"{len(mesh):12}{timed.best(str(size)) / len(starts) * 1e9:18.0f}")
-    return {"growth: rays past 100000 triangles over rays past 1000": timed.best("1000") / timed.best("100000")}
+        print(f"{len(mesh):12}{timed.least_work(str(size)) / len(starts) * 1e9:18.0f}")
+    return {
+        "growth: rays past 100000 triangles over rays past 1000": timed.least_work("1000") / timed.least_work("100000")
+    }
 
 
 BUILD = """

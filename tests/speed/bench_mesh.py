@@ -96,7 +96,7 @@ def _compare(size: int, kind: str, count: int, rounds: int) -> Ratios:
     print(f"  {np.count_nonzero(answers[0] != answers[-1])} answers differ from the library's")
     name = f"mesh: {{}} over embreex's, {kind} rays, {size} triangles"
     ratios: Ratios = {
-        name.format("one thread"): timed.times(OURS, BASE) if BASE in tasks else None,
+        name.format("one thread"): timed.effort(OURS, BASE) if BASE in tasks else None,
         name.format("two threads"): timed.times(OURS_2, BASE_2) if BASE in tasks else None,
     }
     if kind == "coherent":
@@ -110,5 +110,5 @@ def _table(timed: Timed, count: int) -> None:
     for task in timed.walls:
         print(
             f"  {task:20}{count / timed.median(task) / 1e6:8.2f} Mrays/s{timed.times(task, base):7.2f}"
-            f"{timed.work(task) / count * 1e9:8.0f} ns of processor a ray{timed.work(base) / timed.work(task):7.2f}"
+            f"{timed.work(task) / count * 1e9:8.0f} ns of processor a ray{timed.effort(task, base):7.2f}"
         )

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-__all__ = ["Limit", "Ratios", "missed", "read_limits"]
+__all__ = ["Limit", "Ratios", "better", "missed", "read_limits"]
 
 Ratios: TypeAlias = dict[str, float | None]
-"""Ratios by name, "section: what over what", the larger the better; None where this machine lacks what is needed."""
+"""Ratios by name, "section: what over what", the larger the better; None where it cannot be measured."""
 
 
 @dataclass(frozen=True)
@@ -26,6 +26,11 @@ class Limit:
 def read_limits(file: Path) -> dict[str, Limit]:
     """Limits by the name of their ratio."""
     return {name: Limit(**fields) for name, fields in json.loads(file.read_text(encoding="utf-8")).items()}
+
+
+def better(first: Ratios, second: Ratios) -> Ratios:
+    """The larger of two ratios, for each of the second run; a busy machine disturbs one run seldom alike another."""
+    return {name: ratio if ratio is None else max(ratio, first.get(name) or 0.0) for name, ratio in second.items()}
 
 
 def missed(limits: Mapping[str, Limit], ratios: Ratios, sections: Collection[str], quick: bool) -> list[str]:

@@ -43,6 +43,10 @@ class Timed:
         """Seconds on the clock, the least of all runs."""
         return min(self.walls[task])
 
+    def least_work(self, task: str) -> float:
+        """Seconds of processors, the least of all runs."""
+        return min(self.works[task])
+
     def work(self, task: str) -> float:
         """Seconds of processors, the middle of all runs."""
         return median(self.works[task])
@@ -50,6 +54,10 @@ class Timed:
     def times(self, task: str, base: str) -> float:
         """How many times as fast as another a task is."""
         return self.median(base) / self.median(task)
+
+    def effort(self, task: str, base: str) -> float:
+        """The same by seconds of processors, which neighbours on the machine disturb less; for tasks on one thread."""
+        return self.work(base) / self.work(task)
 
 
 def seconds(task: Task) -> float:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.speed.ratios import Limit, missed, read_limits
+from tests.speed.ratios import Limit, better, missed, read_limits
 
 LIMITS = Path(__file__).parents[2] / "speed" / "ratios.json"
 
@@ -39,6 +39,11 @@ def test_a_ratio_that_is_no_number_is_missed() -> None:
 
 def test_what_this_machine_cannot_measure_is_left_out() -> None:
     assert missed(SOME, {FAST: 50.0, TWIN: None}, ["standard"], quick=True) == []
+
+
+def test_the_better_of_two_runs_counts() -> None:
+    assert better({FAST: 9.0, TWIN: None, LARGE: 1.0}, {FAST: 40.0, TWIN: None}) == {FAST: 40.0, TWIN: None}
+    assert better({FAST: 40.0}, {FAST: 9.0}) == {FAST: 40.0}
 
 
 def test_a_ratio_that_nobody_measured_is_missed() -> None:
