@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +31,7 @@ from scenelux.photometry import (
 )
 from scenelux.scene.cards import Beam, Card, Luminaire
 
-__all__ = ["LuminaireData", "beam_of", "load_luminaire"]
+__all__ = ["LuminaireData", "bare_luminaire", "beam_of", "load_luminaire"]
 
 Array = NDArray[np.float64]
 
@@ -101,14 +101,36 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
         orientation = parse_orientation(distribution.photometric_type, card.face, card.top)
     except InputError as error:
         raise error.at(file=luminaire.card_file) from None
-    mounted = opening_in_lamp(opening, orientation)
-    return LuminaireData(
+    return replace(
+        bare_luminaire(distribution, opening, orientation),
         name=luminaire.name,
         title=card.name,
         kind=card.kind,
         data_class=card.data_class,
         status=card.source.status,
         power_w=card.power_w,
+        warnings=tuple(warning.sentence for warning in file.warnings) if file else (),
+        file=file,
+        tilt_table=file.tilt if file and card.apply_tilt_table else None,
+        uncertainty=(card.uncertainty.in_beam, card.uncertainty.outside_beam) if card.uncertainty else None,
+    )
+
+
+def bare_luminaire(distribution: IntensityDistribution, opening: Opening, orientation: Orientation) -> LuminaireData:
+    """A luminaire of which nothing is known but its light, opening and mounting.
+
+    Parameters
+    ----------
+    distribution, opening, orientation : as in `LuminaireData`.
+    """
+    mounted = opening_in_lamp(opening, orientation)
+    return LuminaireData(
+        name="",
+        title="",
+        kind="",
+        data_class="",
+        status="",
+        power_w=None,
         distribution=distribution,
         opening=opening,
         orientation=orientation,
@@ -118,10 +140,7 @@ def load_luminaire(luminaire: Luminaire) -> LuminaireData:
         opening_m=mounted.size_m,
         opening_axes=mounted.axes,
         opening_round=mounted.is_round,
-        warnings=tuple(warning.sentence for warning in file.warnings) if file else (),
-        file=file,
-        tilt_table=file.tilt if file and card.apply_tilt_table else None,
-        uncertainty=(card.uncertainty.in_beam, card.uncertainty.outside_beam) if card.uncertainty else None,
+        warnings=(),
     )
 
 
