@@ -8,12 +8,12 @@ from math import cos, radians, sin
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import Blockers
 from scenelux.geometry import Axes, Vector, attitude_axes, compose, rotate
 from scenelux.placement.ground import Ground
+from scenelux.placement.materials import Share, body_reflectance
 from scenelux.scene.model import Body, Vehicle
 
-__all__ = ["PlacedBody", "PlacedVehicle", "blockers_of", "place_vehicle"]
+__all__ = ["PlacedBody", "PlacedVehicle", "place_vehicle"]
 
 Array = NDArray[np.float64]
 
@@ -30,6 +30,7 @@ class PlacedBody:
     centre_m: Vector
     half_m: Vector
     axes: Axes
+    reflectance: Share
 
     def corners_m(self) -> Array:
         """The eight corners, (8, 3), site frame [m]."""
@@ -101,14 +102,5 @@ def _place_body(vehicle_id: str, body: Body, origin: Vector, axes: Axes) -> Plac
     half = tuple(0.5 * (high - low) for low, high in spans)
     turned = rotate(axes, middle)  # type: ignore[arg-type]
     centre = (origin[0] + turned[0], origin[1] + turned[1], origin[2] + turned[2])
-    return PlacedBody(vehicle_id, body.id, centre, half, compose(axes, attitude_axes(body.turn_deg)))  # type: ignore[arg-type]
-
-
-def blockers_of(vehicles: tuple[PlacedVehicle, ...]) -> Blockers:
-    """The bodies of all vehicles as the engine takes them."""
-    bodies = [body for vehicle in vehicles for body in vehicle.bodies]
-    if not bodies:
-        return Blockers.none()
-    return Blockers.boxes(
-        [body.centre_m for body in bodies], [body.half_m for body in bodies], [body.axes for body in bodies]
-    )
+    turned_axes = compose(axes, attitude_axes(body.turn_deg))
+    return PlacedBody(vehicle_id, body.id, centre, half, turned_axes, body_reflectance(body.reflectance))  # type: ignore[arg-type]

@@ -8,9 +8,9 @@ from scenelux.errors import DocumentError
 from scenelux.names import slug
 from scenelux.scene.approaches import LOW_BEAM
 from scenelux.scene.document import Document
-from scenelux.scene.model import SceneText
+from scenelux.scene.model import RoadObject, SceneText
 from scenelux.scene.positions import KeyPath, path_text
-from scenelux.scene.tables import default_sheeting, paint_colours, rule_subjects, sheeting_colours, surface_names
+from scenelux.scene.tables import default_covers, paint_colours, rule_subjects, sheeting_colours, surface_names
 from scenelux.scene.words import near
 
 __all__ = ["check_references"]
@@ -155,16 +155,19 @@ def _onsite_references(scene: SceneText) -> Iterator[_Reference]:
             yield (key, i, "of"), one.of, ("site", *bodies), "the site or a vehicle"
             if one.on is not None and one.of in bodies:
                 yield (key, i, "on"), one.on, bodies[one.of], f"a body of {one.of}"
-    sheeting = sheeting_colours()
     for i, item in enumerate(scene.objects):
         if item.sheeting is not None:
-            known = ("none", *sheeting)
+            known = ("none", *sheeting_colours())
             yield ("objects", i, "sheeting"), item.sheeting, known, "a retroreflective material that is known"
-        if item.sheeting in (None, "none", *sheeting):
-            named = item.sheeting or default_sheeting()[item.kind]
-            has, whose = (paint_colours(), "paint") if named == "none" else (sheeting[named], named)
-            for j, colour in enumerate(item.colours or ()):
-                yield ("objects", i, "colours", j), colour, has, f"a colour of {whose}"
+        comes_in, of = _colours_of(item)
+        for j, colour in enumerate(item.colours or ()):
+            yield ("objects", i, "colours", j), colour, comes_in or (colour,), f"a colour of {of}"
+
+
+def _colours_of(item: RoadObject) -> tuple[Collection[str], str]:
+    """Colours in which the sheeting of an object comes, and what it is; no colours where it is not known."""
+    named = item.sheeting or default_covers()[item.kind][0]
+    return (paint_colours(), "paint") if named == "none" else (sheeting_colours().get(named, ()), named)
 
 
 def _approach_references(scene: SceneText) -> Iterator[_Reference]:
@@ -280,6 +283,12 @@ def _misfits_on_site(scene: SceneText) -> Iterator[_Fault]:
             if one.on is not None and one.up_m is not None:
                 accepted = "leave up out: the top of the body is the height"
                 yield (key, i, "position"), "has both a body to stand on and a height", accepted
+    for i, item in enumerate(scene.objects):
+        comes_in, of = _colours_of(item)
+        usual = default_covers()[item.kind][1]
+        if item.colours is None and comes_in and not set(usual) <= set(comes_in):
+            accepted = f"give colours of it, such as {', '.join(list(comes_in)[:3])}"
+            yield ("objects", i, "sheeting"), f"does not come in {' and '.join(usual)}", accepted
     for i, approach in enumerate(scene.approaches):
         if approach.speed_m_s is None and scene.site.posted_speed_m_s is None:
             yield ("approaches", i), "has no speed", 'give speed = "55 mph", or site.posted_speed'

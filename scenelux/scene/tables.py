@@ -9,7 +9,7 @@ from pathlib import Path
 from scenelux.scene.criteria import OWN_QUANTITIES
 from scenelux.shipped import shipped
 
-__all__ = ["clothing_names", "default_sheeting", "paint_colours", "rule_subjects", "sheeting_colours", "surface_names"]
+__all__ = ["clothing_names", "default_covers", "paint_colours", "rule_subjects", "sheeting_colours", "surface_names"]
 
 _OF_A_CELL = ("status", "source", "note")
 
@@ -52,16 +52,16 @@ def paint_colours() -> tuple[str, ...]:
 
 
 @cache
-def default_sheeting() -> dict[str, str]:
-    """Kind of object -> the retroreflective material on it where the scene names none.
+def default_covers() -> dict[str, tuple[str, tuple[str, ...]]]:
+    """Kind of object -> the retroreflective material on it and its colours, where the scene names none.
 
     Example
     -------
-    >>> default_sheeting()["panel"]
-    'astm-d4956-i'
+    >>> default_covers()["panel"]
+    ('astm-d4956-i', ('red', 'yellow'))
     """
     kinds = _table(shipped("shared") / "objects.toml")["kinds"]
-    return {name: kind["sheeting"] for name, kind in kinds.items()}  # type: ignore[attr-defined]
+    return {name: (kind["sheeting"], tuple(kind["colours"])) for name, kind in kinds.items()}  # type: ignore[attr-defined]
 
 
 @cache

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from scenelux.placement import Ground
-from scenelux.placement.bodies import blockers_of, place_vehicle
+from scenelux.placement.bodies import place_vehicle
+from scenelux.placement.boxes import blockers_of
 from scenelux.scene.model import Body, Vehicle
 
 
@@ -62,10 +63,10 @@ def test_grade_is_uphill_and_crossfall_falls_to_the_right() -> None:
 def test_blockers_carry_the_turned_boxes() -> None:
     door = Body(id="door", forward=[0, 1], left=[1, 1.1], up=[0.5, 2], turn=90)
     placed = place_vehicle(Vehicle(id="truck", bodies=(door,)), Ground())
-    boxes = blockers_of((placed,))
+    boxes = blockers_of(placed.bodies)
     assert boxes.centre_m[0] == pytest.approx((0.5, 1.05, 1.25))
     assert boxes.axes[0, 0] == pytest.approx((0.0, 1.0, 0.0))
-    assert len(blockers_of((place_vehicle(Vehicle(id="bare"), Ground()),))) == 0
+    assert len(blockers_of(())) == 0
 
 
 def test_a_raised_boom_is_no_part_of_the_faces() -> None:

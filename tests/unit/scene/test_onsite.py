@@ -11,7 +11,7 @@ from scenelux.errors import DocumentError, InputError
 from scenelux.scene.model import SceneDocument
 from scenelux.scene.read import check_document, read_scene
 from scenelux.scene.sizes import MOST_ON_SITE
-from scenelux.scene.tables import default_sheeting, paint_colours, sheeting_colours
+from scenelux.scene.tables import default_covers, paint_colours, sheeting_colours
 from scenelux.scene.variants import apply_variant
 from scenelux.vision import retro_materials
 
@@ -149,7 +149,8 @@ def test_a_variant_dresses_people(tmp_path: Path) -> None:
 def test_the_stage_knows_the_colours_of_every_material() -> None:
     assert sheeting_colours() == retro_materials()
     assert {colour for colours in sheeting_colours().values() for colour in colours} <= set(paint_colours())
-    assert set(default_sheeting().values()) <= set(sheeting_colours())
+    for material, colours in default_covers().values():
+        assert set(colours) <= set(sheeting_colours()[material])
 
 
 REFUSED = {
@@ -181,6 +182,10 @@ REFUSED = {
         'sheeting = "none"\ncolours = ["pink"]',
         "objects[1].colours[0]",
         "a colour of paint",
+    ),
+    "sheeting in other colours": (
+        '"astm-d4956-iii"\ncolours = ["red", "yellow"]', '"fluorescent-yellow-green"',
+        "objects[1].sheeting", "does not come in red and yellow",
     ),
     "fog without visibility": ('visibility = "200 m"\n', "", "weather", "has fog and no visibility"),
     "clear with visibility": ('kind = "fog"\n', "", "weather", "in clear air"),
