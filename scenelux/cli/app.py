@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from scenelux.cli import compare, luminaire, new, probe, study, validate
+from scenelux.cli import compare, luminaire, new, probe, prove, study, validate
 
 __all__ = ["app"]
 
@@ -21,6 +21,7 @@ app.command()(study.study)
 app.command()(compare.compare)
 app.command()(probe.probe)
 app.command()(validate.validate)
+app.command()(prove.prove)
 app.command()(new.new)
 app.add_typer(luminaire.app, name="luminaire")
 
