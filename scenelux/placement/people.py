@@ -109,7 +109,7 @@ def _vest_shares(person: Person, parts: Sequence[Mapping[str, Any]]) -> dict[str
     for wears in ("vest", "clothing"):
         room = sum(_around_m2(_spans(part, person.height_m)) for part in parts if part["wears"] == wears)
         covered = min(1.0, rest / room)
-        rest -= covered * room
+        rest = rest - room if covered == 1.0 else 0.0  # exactly nothing, where all had room
         found[wears] = tuple(covered * area / sum(areas) if area else 0.0 for area in areas)  # type: ignore[assignment]
     return found
 
