@@ -169,13 +169,39 @@ def test_the_horizon_is_dark_and_finite() -> None:
     assert (lux[hits.surface == 0] > 0).any()
 
 
-def test_flush_boxes_show_one_front() -> None:
-    """Of surfaces in one plane the lower number is seen, all over."""
-    boxes = Blockers.boxes([[5, 0, 1], [5, 0.5, 1]], [[1, 1, 1], [1, 1, 1]])
-    surface = first_hits(Camera.pinhole((0, 0.3, 1), np.eye(3), 200, 100, field_deg=30), boxes, None).surface
-    column = np.arange(200)[None, :].repeat(100, 0)
-    assert set(np.unique(surface)) == {1, 2}
-    assert column[surface == 2].max() < column[surface == 1].min(), "only where the first does not reach, on the left"
+@pytest.mark.parametrize("seed", range(8))
+def test_flush_boxes_show_one_front(seed: int) -> None:
+    """Of surfaces in one plane the lower number is seen, all over, however the scene lies in the site."""
+    axes = np.array(aim_axes(*np.random.default_rng(seed).uniform(-180, 180, 3)))
+    boxes = Blockers.boxes([[5, 0, 1], [5, 0.5, 1]] @ axes, [[1, 1, 1], [1, 1, 1]], [axes, axes])
+    eye = np.array([0, 0.3, 1]) @ axes
+    for camera in (
+        Camera.pinhole(eye, axes, 200, 100, field_deg=30),
+        Camera.side_view(eye, axes, 200, 100, field_m=3),
+    ):
+        surface = first_hits(camera, boxes, None).surface
+        first = Blockers.boxes(boxes.centre_m[:1], boxes.half_m[:1], boxes.axes[:1])
+        assert (surface == 2).any()
+        assert ((surface == 1) == (first_hits(camera, first, None).surface == 1)).all()
+
+
+@pytest.mark.parametrize("parallel", [False, True])
+@pytest.mark.parametrize("beyond", [1e-8, -1e-8])
+def test_what_single_precision_cannot_tell_is_decided_in_double(beyond: float, parallel: bool) -> None:
+    """Faces that end a hundred-millionth beyond or before the middles of pixels, and faces that far behind others."""
+    axes = np.eye(3)
+    pinhole = Camera.pinhole((0, 0, 0), axes, 200, 99, field_deg=60)
+    camera = Camera.side_view((0, 0, 0), axes, 200, 99, field_m=200 * pinhole.step * 4) if parallel else pinhole
+    for column in (3, 40, 77, 99, 160):
+        end = -pinhole.places()[0][column] * pinhole.step * 4 * (1.0 + beyond)
+        low, high = (end, 9.0) if end < 0 else (-9.0, end)
+        box = Blockers.boxes([[5, 0.5 * (low + high), 0]], [[1, 0.5 * (high - low), 9]])
+        seen = (first_hits(camera, box, None).surface == 1).all(axis=0)
+        assert seen[column] == (beyond > 0)
+        assert seen[column - 1] == (end < 0)
+        assert seen[column + 1] == (end > 0)
+    behind = Blockers.boxes([[5, 0, 0], [5 - 4 * beyond, 0, 0]], [[1, 9, 9], [1, 9, 9]])
+    assert (first_hits(camera, behind, None).surface == (2 if beyond > 0 else 1)).all()
 
 
 def test_strips_of_a_large_picture_fit_together() -> None:
