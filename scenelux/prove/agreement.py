@@ -11,7 +11,7 @@ from scenelux.errors import InputError
 from scenelux.prove.cases import Case
 from scenelux.prove.expected import MOST_DIGITS, Leaf, Path, Printed, leaves, where
 from scenelux.prove.quantities import QUANTITIES
-from scenelux.prove.signature import Quantity, among, called
+from scenelux.prove.signature import Quantity, among, called, signature_of
 
 __all__ = ["Comparison", "Pair", "compare", "digits_agreed", "prove"]
 
@@ -88,29 +88,29 @@ def _answer(case: Case, function: Quantity) -> object:
 
 
 def _matched(case: Case, expected: Mapping[Path, Leaf], ours: object) -> list[tuple[Path, Leaf]]:
-    """Our value for each expected one; a single number stands for the first result of several, nan for all of them."""
+    """Our value for each expected one; what is no table is held against the first result of several."""
+    if isinstance(ours, dict) and not isinstance(case.expected, Mapping):
+        ours = next(iter(ours.values()))
     found = dict(leaves(ours))
-    if () in found and _is_nan(found[()]):
+    is_table = signature_of(QUANTITIES[case.quantity]).is_table
+    if () in found and _is_nan(found[()]) and (is_table or not isinstance(case.expected, Mapping)):
         return [(path, math.nan) for path in expected]
-    if tuple(expected) == ((),) and isinstance(ours, dict):
-        values = list(found.values())
-        if _is_nan(expected[()]):
-            return [((), next((value for value in values if not _is_nan(value)), math.nan))]
-        if not isinstance(next(iter(ours.values())), list):
-            return [((), values[0])]
     for path in expected:
         if path not in found:
-            problem = f"is not a result of {case.quantity}" if path else "is one value where there are several"
-            raise case.fault(problem, "expected", accepted=f"{where(path)}: known are {_names(ours)}".lstrip(": "))
+            raise case.fault("is not what comes out", "expected", *_known(case, path), accepted=_wanted(ours))
     if isinstance(case.expected, tuple) and len(expected) != len(found):
-        raise case.fault(f"has {len(expected)} values", "expected", accepted=f"give {len(found)}")
+        raise case.fault(f"has {len(expected)} values", "expected", accepted=_wanted(ours))
     return [(path, found[path]) for path in expected]
 
 
-def _names(ours: object) -> str:
+def _known(case: Case, path: Path) -> tuple[str, ...]:
+    return tuple(str(part) for part in path[:1]) if isinstance(case.expected, Mapping) else ()
+
+
+def _wanted(ours: object) -> str:
     if isinstance(ours, dict):
-        return ", ".join(ours)
-    return f"a list of {len(ours)}" if isinstance(ours, list | tuple) else "one value"
+        return f"give some of: {', '.join(ours)}"
+    return f"give a list of {len(ours)}" if isinstance(ours, list | tuple) else "give one value"
 
 
 def _is_nan(value: object) -> bool:

@@ -16,6 +16,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Literal, TypeAlias, get_args, get_origin, get_type_hints
 
+import numpy as np
+
 from scenelux.errors import UsageError
 
 __all__ = [
@@ -171,7 +173,11 @@ def _answer(function: Quantity, given: Mapping[str, object]) -> object:
     plain = {name: value for name, value in given.items() if name not in of_groups}
     for group, kind in grouped.items():
         plain[group] = kind(**{name: value for name, value in given.items() if of_groups.get(name) == group})  # type: ignore[operator]
-    return function(**plain)
+    try:
+        with np.errstate(all="ignore"):  # numbers beyond any sense: what comes of them is nan or infinite
+            return function(**plain)
+    except ArithmeticError:
+        return math.nan
 
 
 def _turned(answers: list[Any]) -> object:

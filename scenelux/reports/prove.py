@@ -32,6 +32,7 @@ HEADER = ("quantity", "published", "ours", "digits agreed", "source", "status")
 
 _FIGURES = 7
 _LONGEST_LIST = 12  # values of an input or of an answer that are shown
+_LONGEST_TEXT = 80
 _LAMP = "lamp"
 _WRONG = "disagrees"
 
@@ -69,7 +70,7 @@ def rows(found: Iterable[Comparison]) -> list[tuple[str, ...]]:
             _values(one.pairs, lambda pair: pair.printed),
             _values(one.pairs, lambda pair: _number(pair.ours)),
             "" if one.digits is None else str(one.digits),
-            one.case.source,
+            _words(one.case.source),
             one.case.status if one.verdict == "agrees" else f"DISAGREES, {one.case.status}",
         )
         for one in found
@@ -98,14 +99,14 @@ def show(found: Sequence[Comparison], console: Console) -> None:
 
 
 def _heading(case: Case) -> tuple[str, str, str]:
-    return case.quantity, case.source, case.status
+    return case.quantity, _words(case.source), case.status
 
 
 def _lines(one: Comparison) -> list[tuple[str, str, str, str]]:
     """A line for each value; the first tells the inputs."""
     lines = []
     for number, pair in enumerate(one.pairs):
-        asked = "; ".join(part for part in (one.case.say, _inputs(one)) if part) if number == 0 else ""
+        asked = "; ".join(part for part in (_words(one.case.say), _inputs(one)) if part) if number == 0 else ""
         digits = _WRONG if not pair.agrees else "" if pair.digits is None else str(pair.digits)
         name = f"{pair.name} = " if pair.name and not pair.name.startswith("[") else ""
         lines.append((asked, f"{name}{pair.printed}", _number(pair.ours), digits))
@@ -163,7 +164,7 @@ def _plain(value: object) -> Any:
 
 def asked(one: Comparison) -> str:
     """The quantity with what the case says it is and its inputs."""
-    return f"{one.case.quantity}: {'; '.join(part for part in (one.case.say, _inputs(one)) if part)}"
+    return f"{one.case.quantity}: {'; '.join(part for part in (_words(one.case.say), _inputs(one)) if part)}"
 
 
 def _inputs(one: Comparison) -> str:
@@ -178,7 +179,12 @@ def _shown(value: object) -> str:
     if isinstance(value, list | tuple):
         more = " ..." if len(value) > _LONGEST_LIST else ""
         return f"[{', '.join(_shown(part) for part in value[:_LONGEST_LIST])}{more}]"
-    return " ".join(str(value).split())[:80]
+    return _words(str(value))[:_LONGEST_TEXT]
+
+
+def _words(text: str) -> str:
+    """Text of a file on one line, without what steers a terminal."""
+    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
 
 
 def _values(pairs: Sequence[Pair], side: Callable[[Pair], str]) -> str:
@@ -198,7 +204,7 @@ def _markdown_table(header: Sequence[str], cells: Iterable[Sequence[str]]) -> st
 
 def _escaped(text: str) -> str:
     """Text from a file as text: no cell ends early, no markup starts."""
-    return re.sub(r"[\\|<>\[\]*`&]|(?<![A-Za-z0-9])_|_(?![A-Za-z0-9])", r"\\\g<0>", " ".join(text.split()))
+    return re.sub(r"[\\|<>\[\]*`&]|(?<![A-Za-z0-9])_|_(?![A-Za-z0-9])", r"\\\g<0>", text)
 
 
 LIST_HEADER = ("quantity", "what", "inputs", "result")

@@ -20,6 +20,7 @@ from scenelux.photometry import (
     peak,
 )
 from scenelux.prove.quantities.lamps import Lamp
+from scenelux.prove.quantities.lists import check_rising, matched
 from scenelux.prove.signature import Numbers
 
 __all__ = [
@@ -119,7 +120,6 @@ def tilt_factor(
     factors: Annotated[Numbers, "one for each angle"],
 ) -> Annotated[float, "factor"]:
     """Factor of the TILT table of a photometric file; a table that ends at 90 deg is folded."""
-    if len(factors) != len(angles_deg):
-        problem = f"has {len(factors)} values for {len(angles_deg)} angles"
-        raise UsageError(problem, key="factors", accepted="give one for each angle")
-    return TiltTable(1, angles_deg, factors).factor_at(tilt_deg)
+    check_rising("angles_deg", angles_deg)
+    known, factor = matched(angles_deg=angles_deg, factors=factors)
+    return TiltTable(1, known, factor).factor_at(tilt_deg)

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 
+from scenelux.errors import UsageError
 from scenelux.photometry import angles, default_orientation, direction
 from scenelux.prove.signature import Vector
 
@@ -37,9 +38,12 @@ def photometric_angles(
 ) -> Annotated[dict[str, float], "horizontal_deg", "vertical_deg", "off_axis_deg"]:
     """The same direction in the angles of another photometric type, and its angle from the beam axis of the lamp."""
     given = type or to_type
-    way = np.array(direction_xyz or (math.nan,) * 3)
-    if direction_xyz is None and type and horizontal_deg is not None and vertical_deg is not None:
+    if direction_xyz is not None:
+        way = np.array(direction_xyz if any(direction_xyz) else (math.nan,) * 3)
+    elif type is not None and horizontal_deg is not None and vertical_deg is not None:
         way = direction(type, horizontal_deg, vertical_deg)
+    else:
+        raise UsageError("needs a direction", accepted="give type, horizontal_deg and vertical_deg, or direction_xyz")
     hung = np.array(default_orientation(given).axes_in_lamp())
     if frame == "lamp":
         way = way @ hung @ np.array(default_orientation(to_type).axes_in_lamp()).T

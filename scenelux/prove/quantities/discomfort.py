@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Annotated
 
-from scenelux.errors import UsageError
+from scenelux.prove.quantities.lists import matched
 from scenelux.prove.signature import Numbers
 from scenelux.vision import de_boer as de_boer_of
 from scenelux.vision import outdoor_discomfort as outdoor_of
@@ -20,11 +20,8 @@ def de_boer(
     adaptation_luminance_cd_m2: Annotated[float, "0.015 to 15"],
 ) -> Annotated[float, "rating, 1 unbearable to 9 unnoticeable"]:
     """De Boer rating of all sources together."""
-    light = eye_illuminance_lx * len(angle_deg) if len(eye_illuminance_lx) == 1 else eye_illuminance_lx
-    if len(light) != len(angle_deg):
-        problem = f"has {len(light)} values for {len(angle_deg)} angles"
-        raise UsageError(problem, key="eye_illuminance_lx", accepted="give one for each source")
-    return float(de_boer_of(light, angle_deg, adaptation_luminance_cd_m2))
+    angle, light = matched(angle_deg=angle_deg, eye_illuminance_lx=eye_illuminance_lx)
+    return float(de_boer_of(light, angle, adaptation_luminance_cd_m2))
 
 
 def outdoor_discomfort(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
+from scenelux.prove.quantities.lists import check_rising, matched
 from scenelux.prove.signature import Numbers
 from scenelux.vision import (
     bleached_share,
@@ -95,5 +96,7 @@ def adaptation_course(
     """What the eye may be used to while the light around it changes: an indication."""
     if not (rise_s > 0.0 and fall_s > 0.0):
         return [float("nan")] * len(times_s)
-    found = indicative_adaptation(times_s, luminance_cd_m2, rise_s=rise_s, fall_s=fall_s)
+    times, light = matched(times_s=times_s, luminance_cd_m2=luminance_cd_m2)
+    check_rising("times_s", times)
+    found = indicative_adaptation(times, light, rise_s=rise_s, fall_s=fall_s)
     return [float(value) for value in found]

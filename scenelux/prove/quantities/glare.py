@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 
 from scenelux.errors import UsageError
+from scenelux.prove.quantities.lists import matched
 from scenelux.prove.signature import Numbers, Rows, Vector
 from scenelux.vision import (
     environment_veil,
@@ -50,7 +51,7 @@ def veiling_luminance(
     pigmentation: Annotated[float, "of the eye, 0 very dark to 1.2 light blue"] = _PIGMENTATION,
 ) -> Annotated[float, "veil [cd/m2]"]:
     """Veiling luminance of all sources together."""
-    light, angle = _matched(eye_illuminance_lx, angle_deg)
+    angle, light = matched(angle_deg=angle_deg, eye_illuminance_lx=eye_illuminance_lx)
     return float(sum_veil(form, light, angle, age_years=age_years, pigmentation=pigmentation).total_cd_m2)
 
 
@@ -144,23 +145,13 @@ def eye_illuminance(
     return {**light, "distance_m": distance}
 
 
-def _matched(light: Numbers, angle: Numbers) -> tuple[Numbers, Numbers]:
-    """Light and angle of each source; a single light holds for all."""
-    if len(light) == 1:
-        light *= len(angle)
-    if len(light) != len(angle):
-        problem = f"has {len(light)} values for {len(angle)} angles"
-        raise UsageError(problem, key="eye_illuminance_lx", accepted="give one for each source")
-    return light, angle
-
-
 def _veil(form: str, veil: float | None, light: Numbers | None, angle: Numbers | None, age: float) -> float:
     if veil is not None:
         return veil
     if light is None or angle is None:
         accepted = "give the veil, or eye_illuminance_lx and angle_deg"
         raise UsageError("needs the veil of the sources", accepted=accepted)
-    light, angle = _matched(light, angle)
+    angle, light = matched(angle_deg=angle, eye_illuminance_lx=light)
     return float(sum_veil(form, light, angle, age_years=age, pigmentation=_PIGMENTATION).total_cd_m2)
 
 

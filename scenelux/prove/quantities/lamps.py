@@ -94,7 +94,11 @@ class Lamp:
         if len(rows) != len(horizontal) or any(len(row) != len(vertical) for row in rows):
             accepted = f"give {len(horizontal)} lists of {len(vertical)}, or one list for a round lamp"
             raise UsageError("does not fit its angles", key="table_cd", accepted=accepted)
-        return IntensityDistribution(self.table_type, np.array(horizontal), np.array(vertical), np.array(rows))
+        try:
+            return IntensityDistribution(self.table_type, np.array(horizontal), np.array(vertical), np.array(rows))
+        except UsageError as error:
+            key = "table_cd" if error.key == "candela" else f"table_{error.key}"
+            raise UsageError(error.problem, key=key, accepted=error.accepted) from None
 
     def _stated(self, flux_lm: float) -> Shining | None:
         widths = {name: getattr(self, name) for name in _WIDTHS[self.form]}

@@ -42,7 +42,7 @@ def illuminance_at_point(
     plane: Annotated[PlaneWord, "receiver"] = "horizontal",
     facing: Annotated[
         Vector | None,
-        "normal of a tilted plane; level direction that a vertical or semi-cylindrical one faces, else the lamp",
+        "normal of a tilted plane or hemisphere; level direction of a vertical or semi-cylindrical one, else the lamp",
     ] = None,
     heading_deg: Annotated[float, "of the beam: 0 along, 90 left"] = 0.0,
     tilt_deg: Annotated[float, "of the beam: negative is down, -90 straight down"] = -90.0,
@@ -60,11 +60,10 @@ def illuminance_at_point(
 def _facing(plane: str, facing: Vector | None, to_lamp: tuple[float, ...]) -> Vector:
     if plane in ("horizontal", "cylindrical"):
         return UP
-    if plane == "hemispherical":
-        return facing or UP
-    if plane == "tilted":
+    if plane in ("hemispherical", "tilted"):
+        facing = UP if facing is None and plane == "hemispherical" else facing
         if facing is None or math.hypot(*facing) < _SHORTEST:
-            raise UsageError("is missing", key="facing", accepted="give the normal of the tilted plane")
+            raise UsageError("is no direction", key="facing", accepted=f"give the normal, which {plane} needs")
         return facing
     along, left, up = facing or (to_lamp[0], to_lamp[1], 0.0)
     if math.hypot(along, left) < _SHORTEST or abs(up) > _SHORTEST * math.hypot(along, left):
@@ -94,6 +93,8 @@ def panel_illuminance(
     bright = intensity_cd_per_m if shape == "strip" else luminance_cd_m2
     if bright is None or first is None or second is None:
         raise UsageError(f"of the shape {shape} needs more", key="shape", accepted=f"give {_NEEDED[shape]}")
+    if math.hypot(*facing) < _SHORTEST:
+        raise UsageError("has no direction", key="facing", accepted="give a vector such as [0, 0, 1]")
     if not (distance_m > 0.0 and first > 0.0 and (second > 0.0 or shape == "strip") and bright >= 0.0):
         return math.nan
     area = {"rectangle": first * second, "disk": math.pi / 4.0 * first * second, "strip": first}[shape]

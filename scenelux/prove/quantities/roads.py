@@ -6,6 +6,7 @@ import math
 from typing import Annotated
 
 from scenelux.errors import UsageError
+from scenelux.prove.quantities.lists import matched
 from scenelux.prove.signature import Numbers
 from scenelux.units import FOOT_M
 from scenelux.vision import (
@@ -51,8 +52,8 @@ def dose(
     speed_m_s: Annotated[float, "above 0"],
 ) -> Annotated[float, "dose [lx s]"]:
     """Illuminance at the eye summed over the time of an approach."""
-    _check(distances_m, eye_illuminance_lx, "eye_illuminance_lx")
-    return dose_lx_s(distances_m, eye_illuminance_lx, speed_m_s).dose_lx_s if speed_m_s > 0.0 else math.nan
+    path, light = matched(distances_m=distances_m, eye_illuminance_lx=eye_illuminance_lx)
+    return dose_lx_s(path, light, speed_m_s).dose_lx_s if speed_m_s > 0.0 else math.nan
 
 
 def time_above(
@@ -62,8 +63,8 @@ def time_above(
     speed_m_s: Annotated[float, "above 0"],
 ) -> Annotated[float, "time [s]"]:
     """Seconds of an approach for which a value is above a limit."""
-    _check(distances_m, values, "values")
-    return seconds_above(distances_m, values, limit, speed_m_s).seconds if speed_m_s > 0.0 else math.nan
+    path, at = matched(distances_m=distances_m, values=values)
+    return seconds_above(path, at, limit, speed_m_s).seconds if speed_m_s > 0.0 else math.nan
 
 
 def worst_station(
@@ -72,9 +73,3 @@ def worst_station(
     """Where the largest value of a path is, the first of equal ones."""
     found = worst_of(values)
     return math.nan if found is None else float(found)
-
-
-def _check(distances: Numbers, values: Numbers, key: str) -> None:
-    if len(distances) != len(values):
-        problem = f"has {len(values)} values for {len(distances)} stations"
-        raise UsageError(problem, key=key, accepted="give one for each station")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Annotated
 
+from scenelux.prove.quantities.lists import check_rising, matched
 from scenelux.prove.signature import UNBOUNDED, Numbers
 from scenelux.vision import backscatter_luminance, extinction_per_m, henyey_greenstein
 from scenelux.vision import transmittance as transmittance_of
@@ -43,7 +44,11 @@ def backscattered_luminance(
     asymmetry: Annotated[float, "as of scattering_phase"] = 0.0,
 ) -> Annotated[float, "luminance [cd/m2]"]:
     """Luminance of the lit air along a line of sight, straight between the samples; a single number stands for all."""
-    count = max(len(distance_m), len(illuminance_lx), len(lamp_distance_m), len(scattering_angle_deg))
-    samples = (illuminance_lx, lamp_distance_m, scattering_angle_deg)
-    given = (part * count if len(part) == 1 else part for part in samples)
-    return float(backscatter_luminance(distance_m, *given, visibility_m=visibility_m, asymmetry=asymmetry))
+    check_rising("distance_m", distance_m)
+    samples = matched(
+        distance_m=distance_m,
+        illuminance_lx=illuminance_lx,
+        lamp_distance_m=lamp_distance_m,
+        scattering_angle_deg=scattering_angle_deg,
+    )
+    return float(backscatter_luminance(*samples, visibility_m=visibility_m, asymmetry=asymmetry))
