@@ -74,6 +74,7 @@ def precision(request: pytest.FixtureRequest) -> Iterator[str]:
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(request.module, "illuminance", partial(request.module.illuminance, precision=request.param))
+        patch.setattr("scenelux.engine.receiving.FEW_POINTS", 0)
         if request.param == "fast" and hasattr(request.module, "NOISE"):
             patch.setattr(request.module, "NOISE", 2e-6)
         yield request.param

@@ -13,6 +13,7 @@ from scenelux.cli.options import (
     Quiet,
     Strict,
     Units,
+    Verbose,
     announce,
     console,
     exit_status,
@@ -34,6 +35,7 @@ def compare(
     colours: Colours = "inferno",
     strict: Strict = False,
     quiet: Quiet = False,
+    verbose: Verbose = False,
     json: Json = False,
 ) -> None:
     """Put two variants side by side: maps on one scale, differences, glare curves, verdicts that flip.
@@ -42,27 +44,37 @@ def compare(
 
     Example: scenelux compare causeway-truck --variants flat,tilted --out out/pair
     """
+    from scenelux.cli.verbose import Stopwatch, check_verbose, tell
+
+    check_verbose(verbose, quiet)
+    progress = progress_printer(quiet or json)
+    watch = Stopwatch(progress)
+    from scenelux.engine import Contributions
     from scenelux.errors import UsageError
     from scenelux.reports import print_comparison, write_comparison
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate, simulate_pair
 
-    progress = progress_printer(quiet or json)
+    store = Contributions()
     names = [name.strip() for name in variants.split(",") if name.strip()]
     if len(scenes) == 1:
         scene = read_scene(scenes[0])
         _check_two(scene, names, variants)
-        result = simulate(scene, names, units=units or None, progress=progress)
+        result = simulate(scene, names, units=units or None, progress=watch, store=store)
     elif len(scenes) == 2 and not names:
-        result = simulate_pair(read_scene(scenes[0]), read_scene(scenes[1]), units=units or None, progress=progress)
+        pair = read_scene(scenes[0]), read_scene(scenes[1])
+        result = simulate_pair(*pair, units=units or None, progress=watch, store=store)
     else:
         raise UsageError(
             "cannot be compared",
             value=" ".join([*scenes, variants]).strip(),
             accepted="name one scene with --variants A,B, or two scenes",
         )
+    watch("files")
     files = write_comparison(result, out, colours=colours, progress=progress)
-    progress("")
+    watch("")
+    if verbose:
+        tell(watch.steps, store.state())
     if json:
         print_file(out / "comparison.json")
     elif not quiet:

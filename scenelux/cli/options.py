@@ -24,6 +24,7 @@ __all__ = [
     "SceneName",
     "Strict",
     "Units",
+    "Verbose",
     "announce",
     "console",
     "exit_status",
@@ -38,6 +39,7 @@ Units = Annotated[str, typer.Option("--units", help="Units of the output, metric
 Colours = Annotated[str, typer.Option("--colours", help="Colours of the plans: inferno or cividis.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document on standard output and nothing else.")]
+Verbose = Annotated[bool, typer.Option("--verbose", help="Tell on standard error what took how long.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Count a rule that is not assessed as missed (exit status 3).")]
 
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from scenelux.cli.options import Json, SceneName, Units, console, print_json
+from scenelux.cli.options import Json, SceneName, Units, Verbose, console, print_json
 
 __all__ = ["probe"]
 
@@ -25,6 +25,7 @@ def probe(
     variant: Annotated[str, typer.Option("--variant", help="Variant; else the base.")] = "",
     initial: Annotated[bool, typer.Option("--initial", help="Without the lamps' light loss factors.")] = False,
     units: Units = "",
+    verbose: Verbose = False,
     json: Json = False,
 ) -> None:
     """Compute the illuminance at points, lamp by lamp.
@@ -34,11 +35,22 @@ def probe(
 
     Example: scenelux probe causeway-truck --at "-6 ft,0,0" --facing up --light night --json
     """
+    from scenelux.cli.verbose import Stopwatch, tell
+
+    watch = Stopwatch()
+    from scenelux.engine import Contributions
     from scenelux.reports import probe as report
     from scenelux.scene.read import read_scene
     from scenelux.study.probe import probe as compute
 
-    result = compute(read_scene(scene), at, facing, state, light, variant=variant, initial=initial, units=units or None)
+    document, store = read_scene(scene), Contributions()
+    watch("points")
+    result = compute(
+        document, at, facing, state, light, variant=variant, initial=initial, units=units or None, store=store
+    )
+    watch("")
+    if verbose:
+        tell(watch.steps, store.state())
     if json:
         print_json(report.document(result))
     else:

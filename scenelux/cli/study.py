@@ -14,6 +14,7 @@ from scenelux.cli.options import (
     SceneName,
     Strict,
     Units,
+    Verbose,
     announce,
     console,
     exit_status,
@@ -34,6 +35,7 @@ def study(
     every_light: Annotated[bool, typer.Option("--every-light", help="Draw every state at every light level.")] = False,
     strict: Strict = False,
     quiet: Quiet = False,
+    verbose: Verbose = False,
     json: Json = False,
 ) -> None:
     """Compute a scene: lux, glare and verdicts for every duty state at every light level.
@@ -43,16 +45,24 @@ def study(
 
     Example: scenelux study causeway-truck --out out/causeway
     """
+    from scenelux.cli.verbose import Stopwatch, check_verbose, tell
+
+    check_verbose(verbose, quiet)
+    progress = progress_printer(quiet or json)
+    watch = Stopwatch(progress)
+    from scenelux.engine import Contributions
     from scenelux.reports import print_study, write_study
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate
 
-    progress = progress_printer(quiet or json)
-    document = read_scene(scene)
+    document, store = read_scene(scene), Contributions()
     with second_process() as other:
-        result = simulate(document, [variant or document.base], units=units or None, progress=progress)
+        result = simulate(document, [variant or document.base], units=units or None, progress=watch, store=store)
+        watch("files")
         files = write_study(result, out, colours=colours, every_light=every_light, progress=progress, executor=other)
-    progress("")
+    watch("")
+    if verbose:
+        tell(watch.steps, store.state())
     if json:
         print_file(out / "summary.json")
     elif not quiet:

@@ -1,26 +1,33 @@
 """Light from lamps to points and eyes past bodies. numba is used here and nowhere else."""
 
-from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, Plane
+from scenelux.engine.arrays import Blockers, Lamps, Plane
+from scenelux.engine.contributions import STORE_LIMIT_BYTES, Contributions, StoreState
 from scenelux.engine.fast.drive import by_lamp, summed
 from scenelux.engine.fast.tiles import Tiles
-from scenelux.engine.illuminance import covered, illuminance, illuminance_sum, tiled
+from scenelux.engine.illuminance import covered, illuminance, illuminance_sum
 from scenelux.engine.image.camera import Camera, GroundPlane
 from scenelux.engine.image.hits import Hits, first_hits, hit_points
 from scenelux.engine.image.shading import Picture, illuminance_image, illuminance_images, luminance_image, picture
 from scenelux.engine.mesh import Mesh
+from scenelux.engine.numbers import MEMORY_LIMIT_BYTES
+from scenelux.engine.receiving import Receivers, receivers, tiled
 from scenelux.engine.sight import Sight, sight
 
 __all__ = [
     "MEMORY_LIMIT_BYTES",
+    "STORE_LIMIT_BYTES",
     "Blockers",
     "Camera",
+    "Contributions",
     "GroundPlane",
     "Hits",
     "Lamps",
     "Mesh",
     "Picture",
     "Plane",
+    "Receivers",
     "Sight",
+    "StoreState",
     "Tiles",
     "by_lamp",
     "covered",
@@ -32,6 +39,7 @@ __all__ = [
     "illuminance_sum",
     "luminance_image",
     "picture",
+    "receivers",
     "sight",
     "summed",
     "tiled",

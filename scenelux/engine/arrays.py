@@ -5,26 +5,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
-from typing import TYPE_CHECKING, Protocol
+from functools import cached_property
+from hashlib import sha256
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scenelux.errors import LimitError, UsageError
+from scenelux.engine.numbers import MEMORY_LIMIT_BYTES, check_memory, shaped, vectors
+from scenelux.engine.tables import Table, Tables
+from scenelux.errors import UsageError
 
 if TYPE_CHECKING:
     from scenelux.engine.mesh import Mesh
 
-__all__ = ["MEMORY_LIMIT_BYTES", "Blockers", "Lamps", "Plane", "Table", "check_memory", "vectors"]
+__all__ = ["MEMORY_LIMIT_BYTES", "Blockers", "Lamps", "Plane", "check_memory", "vectors"]
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
-
-MEMORY_LIMIT_BYTES = 2_000_000_000
-"""Largest set of results that is allocated without being asked for [bytes]."""
+Number = TypeVar("Number", bound=np.generic)
 
 THINNEST_BOX_M = 1e-5
-ANGLE_SLACK_DEG = 1e-6
 
 
 class Plane(IntEnum):
@@ -36,20 +37,9 @@ class Plane(IntEnum):
     HEMISPHERICAL = 3
 
 
-class Table(Protocol):
-    """Intensities over azimuth and polar angle about one axis, as photometry hands them out."""
-
-    @property
-    def azimuth_deg(self) -> Floats: ...
-    @property
-    def polar_deg(self) -> Floats: ...
-    @property
-    def candela(self) -> Floats: ...
-
-
 @dataclass(frozen=True, eq=False)
 class Lamps:
-    """Lamps on the site and their tables, as flat arrays; several lamps may share a table. Build by `from_tables`.
+    """Lamps on the site and their tables; several lamps may share a table. Build by `from_tables`.
 
     Parameters
     ----------
@@ -57,27 +47,19 @@ class Lamps:
     axes : (L, 3, 3), rows are the x, y and z axes of the lamp's table in the site frame.
         Polar angles count from z, azimuths from x towards y.
     table : (L,), index of the lamp's table.
-    azimuth_deg, polar_deg, candela : all tables one after the other [deg, deg, cd].
-    azimuth_start, polar_start, candela_start : (T + 1,), where each table starts in them.
+    tables : the tables; lamps made from these by `turned` and `only` share them, with all that was made of them.
     opening_m : (L, 3), length, width and height of the luminous opening; 0 is a point [m].
     opening_axes : (L, 3, 3), rows are the opening's length, width and height directions in the site frame.
     opening_round : (L,), an ellipse instead of a rectangle.
-    grain_rad : (T,), angle over which each table changes noticeably: its flux over its total variation [rad].
     """
 
     position_m: Floats
     axes: Floats
     table: Integers
-    azimuth_deg: Floats
-    azimuth_start: Integers
-    polar_deg: Floats
-    polar_start: Integers
-    candela: Floats
-    candela_start: Integers
+    tables: Tables
     opening_m: Floats
     opening_axes: Floats
     opening_round: NDArray[np.bool_]
-    grain_rad: Floats
 
     def __len__(self) -> int:
         return len(self.position_m)
@@ -113,7 +95,6 @@ class Lamps:
         """
         places = vectors(np.array(position_m, dtype=np.float64), "position_m")
         count = len(places)
-        azimuths, polars, intensities = zip(*map(_table, tables), strict=True) if tables else ((), (), ())
         if opening_m is not None and opening_axes is None:
             raise UsageError("are needed to place an opening", key="opening_axes")
         sizes = _sizes(np.zeros((count, 3)) if opening_m is None else opening_m, count, "opening_m", 0.0)
@@ -121,17 +102,88 @@ class Lamps:
             position_m=places,
             axes=_axes(axes, count, "axes"),
             table=_indices(table, count, len(tables)),
-            azimuth_deg=_joined(azimuths),
-            azimuth_start=_starts(azimuths),
-            polar_deg=_joined(polars),
-            polar_start=_starts(polars),
-            candela=_joined(intensities),
-            candela_start=_starts(intensities),
+            tables=Tables.of(tables),
             opening_m=sizes,
             opening_axes=_axes(np.tile(np.eye(3), (count, 1, 1)) if opening_axes is None else opening_axes, count),
             opening_round=_rounds(np.zeros(count, bool) if opening_round is None else opening_round, sizes),
-            grain_rad=_frozen(np.array(list(map(_grain_rad, azimuths, polars, intensities)), np.float64), "tables"),
         )
+
+    def turned(
+        self, lamp: int, axes: ArrayLike, *, position_m: ArrayLike | None = None, opening_axes: ArrayLike | None = None
+    ) -> Lamps:
+        """The same lamps, but one of them aimed another way, and moved when a position is given.
+
+        Parameters
+        ----------
+        lamp : index of the lamp.
+        axes : (3, 3), rows are the axes of its table in the site frame.
+        position_m : (3,), site frame [m]; where it is unless given.
+        opening_axes : (3, 3); the opening turns with the table unless given.
+
+        Example
+        -------
+        >>> from types import SimpleNamespace
+        >>> bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 90], candela=[[100, 100], [100, 100]])
+        >>> lamps = Lamps.from_tables([bare], table=[0], position_m=[[0, 0, 3]], axes=[np.eye(3)])
+        >>> lamps.turned(0, [[1, 0, 0], [0, -1, 0], [0, 0, -1]]).axes[0, 2].tolist()
+        [0.0, 0.0, -1.0]
+        """
+        one = _axes(np.asarray(axes, dtype=np.float64)[None], 1)
+        opening = self.opening_axes[lamp] if opening_axes is None else np.asarray(opening_axes, dtype=np.float64)
+        if opening_axes is None and self.opening_m[lamp].any():
+            opening = opening @ self.axes[lamp].T @ one[0]
+        place = self.position_m[lamp] if position_m is None else np.asarray(position_m, dtype=np.float64)
+        return replace(
+            self,
+            position_m=_with(self.position_m, lamp, vectors([place], "position_m", 1)),
+            axes=_with(self.axes, lamp, one),
+            opening_axes=_with(self.opening_axes, lamp, _axes([opening], 1, "opening_axes")),
+        )
+
+    def only(self, lamps: ArrayLike) -> Lamps:
+        """Some of these lamps, in the order of their indices given.
+
+        Example
+        -------
+        >>> from types import SimpleNamespace
+        >>> bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 90], candela=[[100, 100], [100, 100]])
+        >>> pair = Lamps.from_tables([bare], table=[0, 0], position_m=[[0, 0, 3], [0, 0, 5]], axes=[np.eye(3)] * 2)
+        >>> pair.only([1]).position_m.tolist()
+        [[0.0, 0.0, 5.0]]
+        """
+        index = np.asarray(lamps, dtype=np.int64)
+        return Lamps(
+            _picked(self.position_m, index), _picked(self.axes, index), _picked(self.table, index), self.tables,
+            _picked(self.opening_m, index), _picked(self.opening_axes, index), _picked(self.opening_round, index),
+        )  # fmt: skip
+
+    def joined(self, others: Lamps) -> Lamps:
+        """These lamps, then the others.
+
+        Example
+        -------
+        >>> from types import SimpleNamespace
+        >>> bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 90], candela=[[100, 100], [100, 100]])
+        >>> lamp = Lamps.from_tables([bare], table=[0], position_m=[[0, 0, 3]], axes=[np.eye(3)])
+        >>> lamp.joined(lamp).table.tolist()
+        [0, 1]
+        """
+        return Lamps(
+            _both(self.position_m, others.position_m), _both(self.axes, others.axes),
+            _both(self.table, others.table + len(self.tables)), self.tables.joined(others.tables),
+            _both(self.opening_m, others.opening_m), _both(self.opening_axes, others.opening_axes),
+            _both(self.opening_round, others.opening_round),
+        )  # fmt: skip
+
+    @property
+    def contents(self) -> list[bytes]:
+        """All that the light of each lamp depends on: its table by digest, its pose and its opening by their bytes."""
+        count, digests = len(self), self.tables.digests
+        numbers = np.column_stack((
+            self.position_m, self.axes.reshape(count, 9), self.opening_m, self.opening_axes.reshape(count, 9),
+            self.opening_round,
+        ))  # fmt: skip
+        return [digests[table] + row.tobytes() for table, row in zip(self.table.tolist(), numbers, strict=True)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,6 +225,14 @@ class Blockers:
         """Nothing in the way."""
         return cls.boxes(np.empty((0, 3)), np.empty((0, 3)))
 
+    @cached_property
+    def digest(self) -> bytes:
+        """Of all boxes and the mesh, computed once."""
+        parts = sha256(self.mesh.digest.encode() if self.mesh else b"")
+        for part in (self.centre_m, self.half_m, self.axes):
+            parts.update(part.tobytes())
+        return parts.digest()
+
     def with_mesh(self, mesh: Mesh | None) -> Blockers:
         """The same boxes and this mesh; it takes the place of an earlier one.
 
@@ -186,51 +246,15 @@ class Blockers:
         return replace(self, mesh=mesh)
 
 
-def check_memory(needed_bytes: int, limit_bytes: int, what: str) -> None:
-    """Raise LimitError when a result would be larger than the limit, before any of it is allocated."""
-    if needed_bytes > limit_bytes:
-        raise LimitError(
-            f"needs {needed_bytes / 1e9:.2f} GB and the limit is {limit_bytes / 1e9:.2f} GB",
-            key=what,
-            accepted="take fewer points or fewer lamps",
-        )
-
-
-def vectors(values: ArrayLike, name: str, count: int | None = None) -> Floats:
-    """Finite (n, 3) vectors as one read-only block of float64, the only form in which kernels take them."""
-    array = np.asarray(values, dtype=np.float64)
-    if array.ndim != 2 or array.shape[1] != 3 or (count is not None and len(array) != count):
-        raise UsageError(f"has shape {array.shape}, not ({'n' if count is None else count}, 3)", key=name)
-    return _frozen(array, name)
-
-
-def _frozen(array: Floats, name: str) -> Floats:
-    with np.errstate(over="ignore", invalid="ignore"):
-        # A sum that is finite is one of finite numbers only, and costs a tenth.
-        if not np.isfinite(array.sum()) and not np.isfinite(array).all():
-            raise UsageError("holds a number that is not finite", key=name)
-    # Always a read-only view: numba compiles writable and read-only arrays apart, and one kernel is enough.
-    view = np.ascontiguousarray(array, dtype=np.float64)[...]
-    view.flags.writeable = False
-    return view
-
-
-def _shaped(values: ArrayLike, shape: tuple[int, ...], name: str) -> Floats:
-    array = np.array(values, dtype=np.float64)
-    if array.shape != shape:
-        raise UsageError(f"has shape {array.shape}, not {shape}", key=name)
-    return _frozen(array, name)
-
-
 def _axes(values: ArrayLike, count: int, name: str = "axes") -> Floats:
-    array = _shaped(values, (count, 3, 3), name)
+    array = shaped(values, (count, 3, 3), name)
     if count and np.abs(array @ array.transpose(0, 2, 1) - np.eye(3)).max() > 1e-6:
         raise UsageError("are not unit vectors square to each other", key=name)
     return array
 
 
 def _sizes(values: ArrayLike, count: int, name: str, least_m: float) -> Floats:
-    array = _shaped(values, (count, 3), name)
+    array = shaped(values, (count, 3), name)
     if count and array.min() < least_m:
         raise UsageError(f"holds a length below {least_m:g} m", key=name)
     return array
@@ -254,38 +278,23 @@ def _rounds(values: ArrayLike, sizes_m: Floats) -> NDArray[np.bool_]:
     return rounds
 
 
-def _table(table: Table) -> tuple[Floats, Floats, Floats]:
-    azimuth, polar = np.asarray(table.azimuth_deg, np.float64), np.asarray(table.polar_deg, np.float64)
-    candela = np.asarray(table.candela, np.float64)
-    for name, angles, most in (("azimuth_deg", azimuth, 360.0), ("polar_deg", polar, 180.0)):
-        if angles.ndim != 1 or len(angles) < 2 or not (np.diff(angles) > 0).all():
-            raise UsageError("is not a list of at least two ascending angles", key=name)
-        if angles[0] < -ANGLE_SLACK_DEG or angles[-1] > most + ANGLE_SLACK_DEG:
-            raise UsageError(f"leaves the range 0..{most:g} deg", key=name)
-    if candela.shape != (len(azimuth), len(polar)) or not (candela >= 0.0).all():
-        raise UsageError(f"is not a {len(azimuth)} x {len(polar)} table of intensities from 0 up", key="candela")
-    return azimuth, polar, candela
+def _picked(values: NDArray[Number], index: Integers) -> NDArray[Number]:
+    """Some rows as a read-only block."""
+    rows: NDArray[Number] = values[index]
+    rows.flags.writeable = False
+    return rows
 
 
-def _grain_rad(azimuth: Floats, polar: Floats, candela: Floats) -> float:
-    """About a third of the beam's width for a beam, 0.6 for a diffuse source, however sharp the edge in between."""
-    steps_a, steps_p = np.radians(np.diff(azimuth))[:, None], np.radians(np.diff(polar))[None, :]
-    sine = np.sin(np.radians(polar))
-    middle = 0.25 * (candela[1:, 1:] + candela[1:, :-1] + candela[:-1, 1:] + candela[:-1, :-1])
-    sine_middle = 0.5 * (sine[1:] + sine[:-1])
-    flux = float((middle * sine_middle * steps_a * steps_p).sum())
-    up_down = np.abs(np.diff(candela, axis=1))
-    around = np.abs(np.diff(candela, axis=0))
-    variation = float((0.5 * (up_down[1:] + up_down[:-1]) * sine_middle * steps_a).sum())
-    variation += float((0.5 * (around[:, 1:] + around[:, :-1]) * steps_p).sum())
-    return flux / variation if variation > 0.0 else 1.0
+def _both(first: NDArray[Number], second: NDArray[Number]) -> NDArray[Number]:
+    """All rows as a read-only block."""
+    rows = np.concatenate((first, second))
+    rows.flags.writeable = False
+    return rows
 
 
-def _joined(parts: Sequence[Floats]) -> Floats:
-    return _frozen(np.concatenate([part.ravel() for part in parts]) if parts else np.empty(0), "tables")
-
-
-def _starts(parts: Sequence[Floats]) -> Integers:
-    starts = np.concatenate(([0], np.cumsum([part.size for part in parts], dtype=np.int64))).astype(np.int64)
-    starts.flags.writeable = False
-    return starts
+def _with(values: Floats, row: int, put: Floats) -> Floats:
+    """The same rows, but one of them another."""
+    rows = values.copy()
+    rows[row] = put[0]
+    rows.flags.writeable = False
+    return rows

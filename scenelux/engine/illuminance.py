@@ -7,18 +7,27 @@ from typing import Literal, TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Blockers, Lamps, Plane, check_memory, vectors
+from scenelux.engine.arrays import Blockers, Lamps, Plane
 from scenelux.engine.cache import compiled
 from scenelux.engine.exact import light_exactly
-from scenelux.engine.fast.drive import FARTHEST_M, by_lamp, summed
-from scenelux.engine.fast.tiles import Tiles, tiles_of
+from scenelux.engine.fast.drive import by_lamp, summed
 from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, inside, lamp_arrays
 from scenelux.engine.nearfield import panel_stack
+from scenelux.engine.numbers import MEMORY_LIMIT_BYTES, check_memory, vectors
 from scenelux.engine.rays import mesh_blocks, mesh_holds
+from scenelux.engine.receiving import Receivers, checked
 from scenelux.engine.threads import in_blocks
 from scenelux.errors import UsageError
 
-__all__ = ["Precision", "covered", "illuminance", "illuminance_sum", "tiled"]
+__all__ = [
+    "Precision",
+    "check_levels",
+    "check_size",
+    "covered",
+    "illuminance",
+    "illuminance_sum",
+    "light_by_lamp",
+]
 
 Floats = NDArray[np.float64]
 
@@ -27,9 +36,6 @@ Precision: TypeAlias = Literal["exact", "fast"]
 
 BYTES_PER_POINT, BYTES_IN_TILES = 2 * 3 * 8, 32
 """Points and normals, both (n, 3) of float64; and what the fast path keeps of each beside them."""
-
-SHORTEST = 1e-9
-"""A normal shorter than this has no direction worth the name, as where somebody faces straight up."""
 
 
 @compiled
@@ -102,16 +108,9 @@ def illuminance(
     >>> float(illuminance(lamp, Blockers.none(), [[4, 0, 0]], [0, 0, 1])[0, 0])
     24.0
     """
-    needed = len(lamps) * 8 + BYTES_PER_POINT + BYTES_IN_TILES * (precision == "fast")
-    _check(points_m, needed, memory_limit_bytes)
-    if precision == "fast" and _fits(lamps, points_m):
-        return by_lamp(lamps, blockers, tiled(points_m, normals, plane, up=up), threads=threads)
-    places, directions, axis = _receivers(points_m, normals, plane, up)
-    lux = np.empty((len(lamps), len(places)))
-    order = np.arange(len(places), dtype=np.int32)
-    fixed = (lamp_arrays(lamps), box_arrays(blockers), places, directions, axis, int(plane), order)
-    in_blocks(lambda first, last: _fill_lux(*fixed, first, last, lux, panel_stack()), len(places), lux.size, threads)
-    return lux
+    check_size(len(lamps), _count(points_m), precision, memory_limit_bytes)
+    at = checked(points_m, normals, plane, up)
+    return light_by_lamp(lamps, blockers, at, precision=precision, threads=threads)
 
 
 def illuminance_sum(
@@ -146,37 +145,35 @@ def illuminance_sum(
     >>> float(illuminance_sum(pair, Blockers.none(), [[4, 0, 0]], [0, 0, 1], levels=[1.0, 0.5])[0])
     36.0
     """
-    shares = np.asarray(levels, dtype=np.float64)
-    if shares.shape != (len(lamps),) or not np.isfinite(shares).all():
-        raise UsageError(f"is not one finite number for each of {len(lamps)} lamps", key="levels")
-    _check(points_m, 8 + BYTES_PER_POINT + BYTES_IN_TILES, memory_limit_bytes)
-    if precision == "fast" and _fits(lamps, points_m):
-        return summed(lamps, blockers, tiled(points_m, normals, plane, up=up), shares, threads=threads)
-    each = illuminance(
-        lamps, blockers, points_m, normals, plane,
-        up=up, precision="exact", threads=threads, memory_limit_bytes=memory_limit_bytes,
-    )  # fmt: skip
+    shares = check_levels(levels, len(lamps))
     on = np.flatnonzero(shares)
-    total: Floats = np.einsum("l,ln->n", shares[on], each[on])
+    check_size(1, _count(points_m), precision, memory_limit_bytes)
+    at = checked(points_m, normals, plane, up)
+    if precision == "fast" and at.fast:
+        return summed(lamps, blockers, at.tiles, shares, threads=threads)
+    check_size(len(on), len(at), precision, memory_limit_bytes)
+    each = light_by_lamp(lamps.only(on), blockers, at, precision="exact", threads=threads)
+    total: Floats = np.einsum("l,ln->n", shares[on], each)
     return total
 
 
-def tiled(
-    points_m: ArrayLike, normals: ArrayLike, plane: Plane = Plane.PLANE, *, up: ArrayLike = (0.0, 0.0, 1.0)
-) -> Tiles:
-    """Receivers made ready for the fast path, once for any number of lamps, boxes and levels.
+def light_by_lamp(
+    lamps: Lamps, blockers: Blockers, at: Receivers, *, precision: Precision, threads: int | None = None
+) -> Floats:
+    """As `illuminance`, on receivers checked before; what one lamp gives does not depend on the others.
 
     Parameters
     ----------
-    points_m, normals, plane, up : as in `illuminance`.
-
-    Example
-    -------
-    >>> len(tiled(np.zeros((1000, 3)), (0, 0, 1)))
-    1000
+    lamps, blockers, precision, threads : as in `illuminance`.
+    at : receivers, from `receivers`.
     """
-    places, directions, axis = _receivers(points_m, normals, plane, up)
-    return tiles_of(places, directions, axis, int(plane))
+    if precision == "fast" and at.fast:
+        return by_lamp(lamps, blockers, at.tiles, threads=threads)
+    lux = np.empty((len(lamps), len(at)))
+    order = np.arange(len(at), dtype=np.int32)
+    fixed = (lamp_arrays(lamps), box_arrays(blockers), at.points_m, at.normals, at.up, at.plane, order)
+    in_blocks(lambda first, last: _fill_lux(*fixed, first, last, lux, panel_stack()), len(at), lux.size, threads)
+    return lux
 
 
 def covered(
@@ -208,38 +205,19 @@ def covered(
     return hidden
 
 
-def _check(points_m: ArrayLike, bytes_each: int, limit_bytes: int) -> None:
-    count = np.shape(points_m)[0] if np.ndim(points_m) else 0
-    check_memory(bytes_each * count, limit_bytes, "illuminance")
+def check_size(lamps: int, points: int, precision: Precision, limit_bytes: int) -> None:
+    """Raises LimitError where results and receivers would take more than a limit."""
+    each = lamps * 8 + BYTES_PER_POINT + BYTES_IN_TILES * (precision == "fast")
+    check_memory(each * points, limit_bytes, "illuminance")
 
 
-def _fits(lamps: Lamps, points_m: ArrayLike) -> bool:
-    """Whether all coordinates are small enough for the fast path; nothing on Earth is not."""
-    largest = max(np.abs(lamps.position_m).max(initial=0.0), np.abs(np.asarray(points_m)).max(initial=0.0))
-    return bool(largest < FARTHEST_M)
+def check_levels(levels: ArrayLike, lamps: int) -> Floats:
+    """Levels as an array: one finite number for each lamp."""
+    shares = np.asarray(levels, dtype=np.float64)
+    if shares.shape != (lamps,) or not np.isfinite(shares).all():
+        raise UsageError(f"is not one finite number for each of {lamps} lamps", key="levels")
+    return shares
 
 
-def _receivers(points_m: ArrayLike, normals: ArrayLike, plane: Plane, up: ArrayLike) -> tuple[Floats, Floats, Floats]:
-    """Points, unit normals and the up axis, all checked."""
-    places = vectors(points_m, "points_m")
-    axis = _units(vectors(np.atleast_2d(np.asarray(up, dtype=np.float64)), "up", 1), "up")
-    return places, _directions(normals, len(places), plane, axis[0]), axis[0]
-
-
-def _directions(normals: ArrayLike, count: int, plane: Plane, up: Floats) -> Floats:
-    """Unit normals, one for each point; for a semi-cylinder square to its axis."""
-    if plane == Plane.CYLINDRICAL:
-        return vectors(np.zeros((count, 3)), "normals")
-    given = np.asarray(normals, dtype=np.float64)
-    each = np.broadcast_to(given, (count, 3)) if given.shape == (3,) else given
-    directions = vectors(each, "normals", count)
-    if plane == Plane.SEMI_CYLINDRICAL:
-        directions = vectors(directions - (directions @ up)[:, None] * up, "normals")
-    return _units(directions, "normals")
-
-
-def _units(directions: Floats, name: str) -> Floats:
-    lengths = np.linalg.norm(directions, axis=1)
-    if len(lengths) and lengths.min() < SHORTEST:
-        raise UsageError("holds a vector without a direction", key=name)
-    return vectors(directions / lengths[:, None], name)
+def _count(points_m: ArrayLike) -> int:
+    return np.shape(points_m)[0] if np.ndim(points_m) else 0

@@ -68,10 +68,11 @@ class BoxArrays(NamedTuple):
 
 def lamp_arrays(lamps: Lamps) -> LampArrays:
     """The lamps as the kernels take them."""
+    tables = lamps.tables
     return LampArrays(
-        lamps.position_m, lamps.axes, lamps.table, lamps.azimuth_deg, lamps.azimuth_start, lamps.polar_deg,
-        lamps.polar_start, lamps.candela, lamps.candela_start, lamps.opening_m, lamps.opening_axes,
-        lamps.opening_round, lamps.grain_rad,
+        lamps.position_m, lamps.axes, lamps.table, tables.azimuth_deg, tables.azimuth_start, tables.polar_deg,
+        tables.polar_start, tables.candela, tables.candela_start, lamps.opening_m, lamps.opening_axes,
+        lamps.opening_round, tables.grain_rad,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import covered, illuminance
+from scenelux.engine import Contributions, covered, receivers
 from scenelux.placement import AreaPoints, PlacedScene
 from scenelux.study.levels import light_of
 from scenelux.study.results import AreaEntry, AreaResult, LampOff, Statistics
@@ -31,6 +31,7 @@ def light_area(
     area: AreaPoints,
     levels: Mapping[tuple[str, str], Array],
     asked: Mapping[str, LeastLight],
+    store: Contributions,
 ) -> AreaResult:
     """Illuminance of an area by lamp at full output, and its statistics in every state at every light level.
 
@@ -40,10 +41,11 @@ def light_area(
     area : the grid and its plane.
     levels : (state, light) -> (lamps,) level of each lamp.
     asked : rule id -> least illuminance, for the share of points that meet it.
+    store : what single lamps give, where it is known already.
 
     Points outside a polygon, inside a body or under one (no headroom) are nan and count for nothing.
     """
-    lux = illuminance(placed.lamps, placed.blockers, area.points_m, np.array(area.normal), area.plane)
+    lux = store.by_lamp(placed.lamps, placed.blockers, receivers(area.points_m, area.normal, area.plane))
     taken = covered(placed.blockers, area.points_m, area.floor_up_m, area.area.headroom_m)
     lux[:, area.outside | taken] = np.nan
     entries = [_entry(placed, area, lux, state, light, level, asked) for (state, light), level in levels.items()]

@@ -9,7 +9,7 @@ from math import isnan
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import Sight, covered, illuminance, sight
+from scenelux.engine import Contributions, Sight, covered, receivers, sight
 from scenelux.placement import EyePath, PlacedScene
 from scenelux.scene.model import Eye, LightLevel
 from scenelux.study.eye_notes import dark_road, inside_body, left_out, other_ranges, outside_headline, too_near, unseen
@@ -49,7 +49,9 @@ class _Seen:
         return np.where(self.inside, np.nan, weighted(level, self.illuminance_lx))
 
 
-def look(placed: PlacedScene, path: EyePath, levels: Mapping[tuple[str, str], Array]) -> EyeResult:
+def look(
+    placed: PlacedScene, path: EyePath, levels: Mapping[tuple[str, str], Array], store: Contributions
+) -> EyeResult:
     """Glare along an eye's path.
 
     Parameters
@@ -57,11 +59,12 @@ def look(placed: PlacedScene, path: EyePath, levels: Mapping[tuple[str, str], Ar
     placed : lamps and bodies on the site.
     path : the eye, its stations and its gazes.
     levels : (state, light) -> (lamps,) level of each lamp; initial light, no loss factor.
+    store : what single lamps give, where it is known already.
 
     A station inside a body is not valid.
     """
     view = sight(placed.lamps, placed.blockers, path.points_m)
-    gazes = [_seen(placed, path, view, name, directions) for name, directions in path.gazes.items()]
+    gazes = [_seen(placed, path, view, name, directions, store) for name, directions in path.gazes.items()]
     entries = [
         _entry(placed, path, gaze, state, light, level, unseen(placed.lamp_ids, level, view.candela, view.clear))
         for (state, light), level in levels.items()
@@ -86,8 +89,8 @@ def look(placed: PlacedScene, path: EyePath, levels: Mapping[tuple[str, str], Ar
     )
 
 
-def _seen(placed: PlacedScene, path: EyePath, view: Sight, name: str, directions: Array) -> _Seen:
-    lux = illuminance(placed.lamps, placed.blockers, path.points_m, directions)
+def _seen(placed: PlacedScene, path: EyePath, view: Sight, name: str, directions: Array, store: Contributions) -> _Seen:
+    lux = store.by_lamp(placed.lamps, placed.blockers, receivers(path.points_m, directions))
     angle = eye_light(view.candela, view.distance_m, view.direction, directions).angle_deg
     inside = covered(placed.blockers, path.points_m, path.points_m[:, 2], headroom_m=0.0)
     return _Seen(name, lux, np.where(inside, np.nan, angle), inside)

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import Plane, covered, illuminance
+from scenelux.engine import Contributions, Plane, covered, receivers
 from scenelux.errors import QuantityError, UsageError
 from scenelux.geometry import Vector, unit
 from scenelux.placement import DIRECTIONS, PlacedScene, facing_words, place
@@ -46,6 +46,7 @@ def probe(
     variant: str = "",
     initial: bool = False,
     units: str | None = None,
+    store: Contributions | None = None,
 ) -> ProbeResult:
     """Illuminance at points of the site, lamp by lamp, in one duty state at one light level.
 
@@ -59,6 +60,7 @@ def probe(
     variant : name; the base when empty.
     initial : without the light loss factors.
     units : "metric" or "us" for the output; the scene's own when not given.
+    store : what single lamps give, where it is known already; a new one when not given.
     """
     if units not in (None, "metric", "us"):
         raise UsageError("is not a system of units", key="--units", value=units, accepted="give metric or us")
@@ -75,7 +77,8 @@ def probe(
     levels = lamp_levels(circuits, scene.states[state_id].circuits, scene.light[light_id].factors)
     if not initial:
         levels = levels * placed.loss_factors
-    lux = illuminance(placed.lamps, placed.blockers, points, np.array(direction), plane)
+    store = Contributions() if store is None else store
+    lux = store.by_lamp(placed.lamps, placed.blockers, receivers(points, direction, plane))
     inside = covered(placed.blockers, points, points[:, 2], 0.0)
     return ProbeResult(
         scene_name=Path(scene.file).stem,

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.checks import Rule
+from scenelux.engine import Contributions
 from scenelux.errors import UsageError
 from scenelux.placement import PlacedScene, area_points, eye_path, place
 from scenelux.scene.model import SceneDocument
@@ -38,6 +39,7 @@ def simulate(
     *,
     units: str | None = None,
     progress: Progress = lambda step: None,
+    store: Contributions | None = None,
 ) -> StudyResult:
     """Computes a scene in every duty state at every light level.
 
@@ -47,12 +49,15 @@ def simulate(
     variants : names of variants to compute, in this order; the base alone when none is named.
     units : "metric" or "us" for the output; the scene's own when not given.
     progress : is told what is being worked on.
+    store : what single lamps give, where it is known already; a new one when not given. Variants that share lamps,
+        bodies and points compute each lamp once.
     """
     names = list(variants) or [scene.base]
     rules = rules_of(scene)
     placed = [place(apply_variant(scene, name)) for name in names]
     check_memory(placed)
-    found = [_variant(name, one, rules, progress) for name, one in zip(names, placed, strict=True)]
+    store = Contributions() if store is None else store
+    found = [_variant(name, one, rules, progress, store) for name, one in zip(names, placed, strict=True)]
     return StudyResult(
         title=scene.title,
         scene_name=_name(scene),
@@ -74,21 +79,23 @@ def simulate_pair(
     *,
     units: str | None = None,
     progress: Progress = lambda step: None,
+    store: Contributions | None = None,
 ) -> StudyResult:
     """Computes two scenes, each as written, to be compared: they must share a duty state and a light level.
 
     Parameters
     ----------
     first, second : as read by `read_scene`.
-    units, progress : as in `simulate`.
+    units, progress, store : as in `simulate`.
     """
     for what, ours, theirs in (("state", first.states, second.states), ("light level", first.light, second.light)):
         if not set(ours) & set(theirs):
             raise UsageError(f"has no {what} of the same name as {_name(first)}", value=_name(second),
                              accepted=f"the {what}s of {_name(first)} are {', '.join(ours)}")  # fmt: skip
     check_memory([place(first), place(second)])
-    one = simulate(first, units=units or first.units, progress=progress)
-    two = simulate(second, units=units or first.units, progress=progress)
+    store = Contributions() if store is None else store
+    one = simulate(first, units=units or first.units, progress=progress, store=store)
+    two = simulate(second, units=units or first.units, progress=progress, store=store)
     names = (_name(first), _name(second))
     same = names[0] == names[1]
     variants = (
@@ -118,16 +125,18 @@ def levels_of(placed: PlacedScene) -> dict[tuple[str, str], NDArray[np.float64]]
     }
 
 
-def _variant(name: str, placed: PlacedScene, rules: tuple[Rule, ...], progress: Progress) -> VariantResult:
+def _variant(
+    name: str, placed: PlacedScene, rules: tuple[Rule, ...], progress: Progress, store: Contributions
+) -> VariantResult:
     scene = placed.scene
     levels = levels_of(placed)
     grids = [area_points(placed.vehicles, placed.ground, area) for area in scene.areas]
     progress(f"{name}: areas")
-    areas = [light_area(placed, grid, levels, asked_of(placed, rules, grid.area.id)) for grid in grids]
+    areas = [light_area(placed, grid, levels, asked_of(placed, rules, grid.area.id), store) for grid in grids]
     progress(f"{name}: drivers' eyes")
-    eyes = [look(placed, eye_path(scene, placed.vehicles, placed.ground, eye), levels) for eye in scene.eyes]
+    eyes = [look(placed, eye_path(scene, placed.vehicles, placed.ground, eye), levels, store) for eye in scene.eyes]
     progress(f"{name}: plan")
-    site_map = map_site(placed, levels)
+    site_map = map_site(placed, levels, store)
     return VariantResult(
         name=name,
         say=scene.variants[name].say if name in scene.variants else scene.title,
@@ -136,7 +145,7 @@ def _variant(name: str, placed: PlacedScene, rules: tuple[Rule, ...], progress: 
         map=site_map,
         areas=tuple(areas),
         eyes=tuple(eyes),
-        windows=light_windows(placed, levels),
+        windows=light_windows(placed, levels, store),
         verdicts=verdicts(placed, rules, list(zip(grids, areas, strict=True)), eyes, levels),
     )
 

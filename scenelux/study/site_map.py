@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import covered, illuminance
+from scenelux.engine import Contributions, covered, receivers
 from scenelux.errors import LimitError
 from scenelux.grids import MAXIMUM_CELLS, cell_centres
 from scenelux.placement import UP, PlacedScene, area_outline
@@ -42,20 +42,21 @@ def map_shape(placed: PlacedScene) -> tuple[int, int]:
     return rows, columns
 
 
-def map_site(placed: PlacedScene, levels: Mapping[tuple[str, str], Array]) -> SiteMap:
+def map_site(placed: PlacedScene, levels: Mapping[tuple[str, str], Array], store: Contributions) -> SiteMap:
     """Maintained horizontal illuminance on the ground, by lamp, over the bounds of the scene's map or of its areas.
 
     Parameters
     ----------
     placed : lamps, bodies and areas on the site.
     levels : (state, light) -> (lamps,) level of each lamp.
+    store : what single lamps give, where it is known already.
     """
     (back, front), (right, left) = _bounds(placed)
     rows, columns = map_shape(placed)
     flat = cell_centres((back, front), (right, left), rows, columns)
     floor = placed.ground.heights_m(flat[:, 0], flat[:, 1])
     points = np.column_stack((flat, floor))
-    lux = illuminance(placed.lamps, placed.blockers, points, np.array(UP))
+    lux = store.by_lamp(placed.lamps, placed.blockers, receivers(points, UP))
     lux[:, covered(placed.blockers, points, floor)] = np.nan
     kept = lux * placed.loss_factors[:, None]
     return SiteMap(

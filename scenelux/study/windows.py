@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import covered, illuminance
+from scenelux.engine import Contributions, covered, receivers
 from scenelux.placement import PlacedScene
 from scenelux.study.levels import weighted
 from scenelux.study.results import WindowEntry
@@ -17,8 +17,16 @@ __all__ = ["light_windows"]
 Array = NDArray[np.float64]
 
 
-def light_windows(placed: PlacedScene, levels: Mapping[tuple[str, str], Array]) -> tuple[WindowEntry, ...]:
+def light_windows(
+    placed: PlacedScene, levels: Mapping[tuple[str, str], Array], store: Contributions
+) -> tuple[WindowEntry, ...]:
     """Initial illuminance on each window's own plane in every state at every light level.
+
+    Parameters
+    ----------
+    placed : lamps, bodies and windows on the site.
+    levels : (state, light) -> (lamps,) level of each lamp.
+    store : what single lamps give, where it is known already.
 
     The share above the horizontal is that of all lamps that are on, before anything stands in their way. A window
     inside a body has no valid illuminance.
@@ -28,7 +36,7 @@ def light_windows(placed: PlacedScene, levels: Mapping[tuple[str, str], Array]) 
         return ()
     points = np.array([window.position_m for window in windows])
     facing = np.array([window.facing.direction for window in windows])
-    lux = illuminance(placed.lamps, placed.blockers, points, facing)
+    lux = store.by_lamp(placed.lamps, placed.blockers, receivers(points, facing))
     inside = covered(placed.blockers, points, points[:, 2], headroom_m=0.0)
     above = np.array([lamp.flux_above_horizontal_lm for lamp in placed.placed_lamps])
     return tuple(

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scenelux.engine import Contributions
 from scenelux.placement import area_points, place
 from scenelux.scene.model import SceneDocument
 from scenelux.scene.read import read_scene
@@ -19,7 +20,7 @@ def lit(scene: SceneDocument) -> list[np.ndarray]:
     """By lamp, on every area that belongs to the truck."""
     placed = place(scene)
     areas = [area_points(placed.vehicles, placed.ground, area) for area in scene.areas if area.of == "truck"]
-    return [light_area(placed, area, {}, {}).by_lamp_lx for area in areas]
+    return [light_area(placed, area, {}, {}, Contributions()).by_lamp_lx for area in areas]
 
 
 def posed(**pose: object) -> SceneDocument:

@@ -45,7 +45,7 @@ def plain_numpy(case: Case) -> Floats:
 
 
 def _tables(case: Case) -> Floats:
-    return case.lamps.candela.reshape(-1, COLUMNS, ROWS)
+    return case.lamps.tables.candela.reshape(-1, COLUMNS, ROWS)
 
 
 def _between(candela: Floats, azimuth: Floats, polar: Floats) -> Floats:

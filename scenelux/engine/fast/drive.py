@@ -54,7 +54,10 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 FARTHEST_M = 1e9
-"""Coordinates beyond this do not fit the arithmetic of the fast path."""
+"""Coordinates beyond this do not fit the arithmetic of the fast path: such a lamp is near to all points."""
+
+AHEAD = 16
+"""So many times as much is done here in the time after which threads are worth it for the exact path."""
 
 CLOSE = 0.5
 """Points nearer to a lamp than this part of their tile's radius are left to the exact path, to keep their digits."""
@@ -143,26 +146,22 @@ def summed(
 def _run(lamps: Lamps, blockers: Blockers, tiles: Tiles, outcome: Outcome, threads: int | None, culling: bool) -> None:
     fast = _fast_lamps(lamps, blockers)
     turns, boxes, work = np.zeros(1, np.int64), len(blockers), len(tiles) * len(lamps)
-    together(lambda: _light_tiles(tiles.arrays, fast, outcome, culling, turns, _room(boxes)), work, threads)
+    together(lambda: _light_tiles(tiles.arrays, fast, outcome, culling, turns, _room(boxes)), work // AHEAD, threads)
 
 
 @lru_cache(maxsize=4)
 def _fast_lamps(lamps: Lamps, blockers: Blockers) -> FastLamps:
     away = lamps.position_m[:, None, :] - blockers.centre_m
-    tables, cones = _tables(lamps)
+    tables, cones = table_arrays(lamps.tables)
     axes = np.einsum("lij,li->lj", lamps.axes, cones[lamps.table, :3])
     diagonal = np.hypot(lamps.opening_m[:, 0], lamps.opening_m[:, 1])
+    near = diagonal / np.minimum(FAR, FAR_GRAIN * lamps.tables.grain_rad[lamps.table]) * (1.0 + 1e-9)
     return FastLamps(
-        diagonal / np.minimum(FAR, FAR_GRAIN * lamps.grain_rad[lamps.table]) * (1.0 + 1e-9),
+        np.where(np.abs(lamps.position_m).max(axis=1) < FARTHEST_M, near, np.inf),
         np.concatenate((axes, cones[lamps.table, 3:]), axis=1),
         np.einsum("bij,lbj->lbi", blockers.axes, away),
         tables, lamp_arrays(lamps), box_arrays(blockers),
     )  # fmt: skip
-
-
-@lru_cache(maxsize=4)
-def _tables(lamps: Lamps) -> tuple[TableArrays, Floats]:
-    return table_arrays(lamps)
 
 
 def _room(boxes: int) -> Room:

@@ -16,8 +16,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine.arrays import Lamps
 from scenelux.engine.fast.cones import Cone, lit_cone
+from scenelux.engine.tables import Tables
 
 __all__ = [
     "AZIMUTH_ENDS",
@@ -184,9 +184,10 @@ class TableArrays(NamedTuple):
     places: NDArray[np.int64]
 
 
-def table_arrays(lamps: Lamps) -> tuple[TableArrays, Floats]:
-    """The tables of the lamps, one after the other, and the cone of each: axis, cosine and sine (T, 5)."""
-    tables = [_of_lamps(lamps, table) for table in range(len(lamps.azimuth_start) - 1)]
+@lru_cache(maxsize=4)
+def table_arrays(given: Tables) -> tuple[TableArrays, Floats]:
+    """Tables made ready, one after the other, and the cone of each: axis, cosine and sine (T, 5)."""
+    tables = [fast_table(*given.parts(table)) for table in range(len(given))]
     flat = [axis for table in tables for axis in (table.polar, table.azimuth)]
     starts = _starts([table.corners.size for table in tables])
     firsts = _starts([len(axis.first) for axis in flat])[:-1].reshape(-1, 2)
@@ -216,13 +217,6 @@ def _numbers(table: FastTable) -> list[float]:
 def _ends(axis: Axis, turn: int) -> list[float]:
     low, high = axis.ends
     return [*_split(low), *_split(high), *_split(high - 1e-6), END_DEG * axis.quarter / 90.0, turn]
-
-
-def _of_lamps(lamps: Lamps, table: int) -> FastTable:
-    a, p, c = (
-        slice(*starts[table : table + 2]) for starts in (lamps.azimuth_start, lamps.polar_start, lamps.candela_start)
-    )
-    return fast_table(lamps.azimuth_deg[a], lamps.polar_deg[p], lamps.candela[c])
 
 
 def _knot_rows(axis: Axis) -> Floats:

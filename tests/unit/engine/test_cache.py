@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[3]
 CHANGED = ("NUMBA_CACHE_DIR", "NUMBA_DISABLE_JIT", "XDG_CACHE_HOME")
 
 STUDY = """
-import json, os, time
+import json, os, sys, time
 start = time.perf_counter()
 from types import SimpleNamespace
 import numpy as np
@@ -24,6 +24,7 @@ from scenelux.engine.fast.drive import _light_tiles
 from scenelux.engine.fast.tiles import _fill, _halve
 from scenelux.engine.illuminance import _fill_covered, _fill_lux
 from scenelux.engine.sight import _fill_sight
+sys.modules["scenelux.engine.receiving"].FEW_POINTS = 0
 bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 180], candela=[[1000, 1000], [1000, 1000]])
 lamp = Lamps.from_tables([bare], table=[0], position_m=[[0, 0, 3]], axes=[np.eye(3)])
 box = Blockers.boxes([[20, 0, 1]], [[1, 1, 1]])

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from scenelux.engine import Contributions
 from scenelux.placement import area_points, place
 from scenelux.scene.read import read_scene
 from scenelux.study.areas import LeastLight, light_area
@@ -148,7 +149,7 @@ def test_the_share_counts_only_lamps_that_count(tmp_path: Path) -> None:
     assert asked.counts.tolist() == [True, False] and asked.limit_lx == pytest.approx(5.0 / 0.3048**2)
     grid = area_points(placed.vehicles, placed.ground, document.areas[0])
     none = {"none": LeastLight(1e-9, np.array([False, False]))}
-    result = light_area(placed, grid, {("working", "night"): np.ones(2)}, none)
+    result = light_area(placed, grid, {("working", "night"): np.ones(2)}, none, Contributions())
     assert result.entries[0].share_meeting == {"none": 0.0}
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from scenelux.engine import Contributions
 from scenelux.errors import UsageError
 from scenelux.scene.read import read_scene
 from scenelux.study.levels import lamp_levels
@@ -251,3 +252,29 @@ def test_no_light_reaches_through_a_body_and_none_is_told_under_it(tmp_path: Pat
     under = area.points_m[:, 0] > -0.5
     assert np.isnan(area.by_lamp_lx[:, under]).all() and np.isfinite(area.by_lamp_lx[:, ~under]).all()
     assert entry(found.variants[0], "both", "day").maintained.valid_points == int((~under).sum())
+
+
+RECEIVERS = 5
+"""The area, the eye with two gazes, the window and the plan."""
+
+
+def test_variants_compute_the_lamps_that_differ(tmp_path: Path) -> None:
+    half = '[variants.half]\nsay = "Half"\nchanges = [{ lamps = ["left-lamp"], tilt = 0 }]'
+    document, store, none = read(tmp_path, extra=half), Contributions(), Contributions(0)
+    shared = simulate(document, ["as built", "half"], store=store).variants
+    assert (store.state().misses, store.state().hits) == (3 * RECEIVERS, RECEIVERS)
+    for ours, alone in zip(shared, simulate(document, ["as built", "half"], store=none).variants, strict=True):
+        assert ours.areas[0].by_lamp_lx.tobytes() == alone.areas[0].by_lamp_lx.tobytes()
+        assert ours.map.by_lamp_lx.tobytes() == alone.map.by_lamp_lx.tobytes()
+        assert (ours.windows, ours.verdicts) == (alone.windows, alone.verdicts)
+        for one, other in zip(ours.eyes[0].entries, alone.eyes[0].entries, strict=True):
+            assert one.veil_by_lamp_cd_m2.tobytes() == other.veil_by_lamp_cd_m2.tobytes()
+    assert none.state().hits == 0
+
+
+def test_a_pair_of_scenes_shares_what_is_the_same(tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+    store = Contributions()
+    simulate_pair(read(tmp_path / "a"), read(tmp_path / "b"), store=store)
+    assert (store.state().misses, store.state().hits) == (2 * RECEIVERS, 2 * RECEIVERS)
