@@ -1,9 +1,8 @@
-"""Pupil, bleaching and the fall of adaptation against a library and values calculated from the stated formulas."""
+"""Pupil, bleaching and the lag of adaptation against a library and the stated formulas, written out."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -11,22 +10,10 @@ from colour.contrast import pupil_diameter_Barten1999
 
 from scenelux.vision import (
     bleached_share,
-    greatest_fall,
     indicative_adaptation,
     pupil_diameter_mm,
     retinal_illuminance_td,
 )
-
-Agreement = Callable[..., None]
-LIBRARY = "Barten 1999, as computed by the library colour-science 0.4.7"
-BLEACHING = "calculated from Rushton and Henry 1968, as quoted by a public toolbox"
-TUNNEL = "calculated from the stated formula of CIE 88 (unconfirmed)"
-
-
-@pytest.mark.parametrize(("luminance", "printed"), [(0.01, 6.992), (1, 5.000), (100, 3.008)])
-def test_pupil(agreement: Agreement, luminance: float, printed: float) -> None:
-    ours = pupil_diameter_mm(luminance)
-    agreement(f"pupil in a field of 40 deg, {luminance} cd/m2 [mm]", printed, ours, LIBRARY, "quoted", 5e-4)
 
 
 def test_pupil_equals_the_library_for_every_field() -> None:
@@ -35,23 +22,15 @@ def test_pupil_equals_the_library_for_every_field() -> None:
     assert pupil_diameter_mm(luminance, width, 30.0) == pytest.approx(theirs, rel=1e-13)
 
 
-@pytest.mark.parametrize(("trolands", "percent", "rounding"), [(200, 0.992, 5e-4), (20000, 50.06, 5e-3)])
-def test_bleaching(agreement: Agreement, trolands: float, percent: float, rounding: float) -> None:
-    ours = 100 * bleached_share(trolands)
-    agreement(f"bleached by {trolands} td [%]", percent, ours, BLEACHING, "calculated", rounding)
-    assert ours == pytest.approx(100 * trolands / (trolands + 10**4.3), rel=1e-13)
+def test_bleaching_is_the_stated_formula() -> None:
+    for trolands in (0.0, 200.0, 20000.0, 1e6):
+        assert bleached_share(trolands) == pytest.approx(trolands / (trolands + 10**4.3), rel=1e-13)
 
 
 def test_a_veil_bleaches_less_than_two_percent() -> None:
     veil = np.array([1.0, 10.0, 30.0])
     assert (bleached_share(retinal_illuminance_td(veil, pupil_diameter_mm(veil))) < 0.02).all()
     assert retinal_illuminance_td(2.0, 4.0) == pytest.approx(2.0 * math.pi * 4.0, rel=1e-13)
-
-
-@pytest.mark.parametrize(("seconds", "share"), [(0, 0.4071), (2, 0.1488), (5, 0.0669), (20, 0.0133)])
-def test_fall_of_adaptation(agreement: Agreement, seconds: float, share: float) -> None:
-    ours = greatest_fall(seconds)
-    agreement(f"least share of adaptation after {seconds} s", share, ours, TUNNEL, "calculated", 5e-5)
 
 
 def slow_course(times: list[float], light: list[float], rise: float, fall: float) -> list[float]:

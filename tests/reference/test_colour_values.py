@@ -13,7 +13,6 @@ from scenelux.colour import (
     Spectrum,
     chromaticity_of,
     correlated_temperature,
-    default_sp_ratio,
     in_region,
     planckian_xy,
     planckian_y,
@@ -109,14 +108,6 @@ def test_the_table_of_ratios_is_the_printed_one() -> None:
     }  # fmt: skip
 
 
-@pytest.mark.parametrize(("kelvin", "ratio"), [(2700, 1.336), (3000, 1.479), (4000, 1.866), (6500, 2.445)])
-def test_sp_ratio_of_planckian_radiators(agreement: Agreement, kelvin: float, ratio: float) -> None:
-    nm = np.arange(380.0, 781.0)
-    power = colour.sd_blackbody(kelvin, colour.SpectralShape(380, 780, 1)).values
-    source = "Planck's law, as computed by the library colour-science 0.4.7"
-    agreement(f"S/P of a radiator of {kelvin} K", ratio, sp_ratio_of(spectrum_of(nm, power)), source, "quoted", 5e-4)
-
-
 def slow_ratio(nm: NDArray[np.float64], power: NDArray[np.float64]) -> float:
     night = day = 0.0
     photopic = colour.colorimetry.SDS_LEFS_PHOTOPIC["CIE 1924 Photopic Standard Observer"]
@@ -131,16 +122,6 @@ def test_sp_ratio_is_the_stated_sum() -> None:
     nm = np.arange(380.0, 781.0)
     power = np.exp(-(((nm - 590.0) / 9.0) ** 2))
     assert sp_ratio_of(spectrum_of(nm, power)) == pytest.approx(slow_ratio(nm, power), rel=1e-6)
-
-
-@pytest.mark.parametrize(("kelvin", "ratio"), [(2730, 1.214), (4600, 1.785), (6600, 2.176)])
-def test_default_ratio_runs_straight_between_illuminants(kelvin: float, ratio: float) -> None:
-    assert default_sp_ratio(kelvin) == pytest.approx(ratio, rel=1e-12)
-
-
-@pytest.mark.parametrize("kelvin", [2700.0, 6601.0, float("nan")])
-def test_default_ratio_ends_with_its_illuminants(kelvin: float) -> None:
-    assert np.isnan(default_sp_ratio(kelvin))
 
 
 @pytest.mark.parametrize(

@@ -1,14 +1,15 @@
-"""Handbook cases, worked problems and view factors, computed by the engine and compared as printed."""
+"""Receivers, openings and view factors, computed by the engine and compared with closed forms."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import atan, cos, pi, radians, sin, tan
+from math import atan, cos, pi, sin
 
 import numpy as np
 import pytest
 
 from scenelux.engine import Blockers, Lamps, Plane, illuminance
+from scenelux.photometry import CosinePower, beam_candela, cosine_power_exponent
 from tests.analytic_lamps import AnalyticTable, beam_axes, cosine_power, isotropic, one_lamp
 from tests.reference import view_factors
 
@@ -16,7 +17,6 @@ pytestmark = pytest.mark.usefixtures("precision")
 
 Agreement = Callable[..., None]
 
-LX_PER_FC = 10.7639
 FOOT_M = 0.3048
 FORMULA = "calculated from the stated formula"
 EVERYWHERE = 1.0 / pi  # candela per metre squared that make one lux over a full hemisphere of view
@@ -26,74 +26,10 @@ def lux(lamps: Lamps, point: object, normal: object, plane: Plane = Plane.PLANE)
     return float(illuminance(lamps, Blockers.none(), [point], normal, plane).sum())
 
 
-@pytest.mark.parametrize(
-    ("name", "plane", "normal", "published", "rounding"),
-    [
-        ("Eh", Plane.PLANE, (0, 0, 1), 24.0, 0.05),
-        ("Ev, facing the lamp", Plane.PLANE, (-1, 0, 0), 32.0, 0.05),
-        ("Ecyl", Plane.CYLINDRICAL, (0, 0, 1), 10.1859, 5e-5),
-        ("Esemicyl, alpha 0", Plane.SEMI_CYLINDRICAL, (-1, 0, 0), 20.3718, 5e-5),
-        ("Esemicyl, alpha 90 deg", Plane.SEMI_CYLINDRICAL, (0, 1, 0), 10.1859, 5e-5),
-        ("Ehemi", Plane.HEMISPHERICAL, (0, 0, 1), 16.0, 0.05),
-    ],
-)
-def test_receivers(
-    agreement: Agreement, name: str, plane: Plane, normal: tuple[int, ...], published: float, rounding: float
-) -> None:
-    ours = lux(one_lamp(isotropic(1000.0), [0, 0, 3]), [4, 0, 0], normal, plane)
-    agreement(f"{name}: 1000 cd, 3 m up, 4 m away [lx]", published, ours, FORMULA, "calculated", rounding)
-
-
 def test_a_semi_cylinder_facing_away_gets_nothing() -> None:
     lamps = one_lamp(isotropic(1000.0), [0, 0, 3])
     assert lux(lamps, [4, 0, 0], (1, 0, 0), Plane.SEMI_CYLINDRICAL) == pytest.approx(0.0, abs=1e-12)
     assert lux(lamps, [4, 0, 0], (1, 0, 0)) == 0.0
-
-
-def test_isotropic_lumens(agreement: Agreement) -> None:
-    source = "Worked problem on a teaching site (byjus.com)"
-    candela = 628.0 / (4 * pi)
-    agreement("intensity of 628 lm all round [cd]", 50.0, candela, source, "published", 0.5)
-    tilt = radians(37.0)
-    ours = lux(one_lamp(isotropic(candela), [0, 0, 1]), [0, 0, 0], (sin(tilt), 0, cos(tilt)))
-    agreement("628 lm, 1 m, 37 deg [lx]", 40.0, ours, source, "published", 0.5)
-    agreement("628 lm, 1 m, 37 deg, exact [lx]", 39.912, ours, FORMULA, "calculated", 5e-4)
-
-
-def test_inverse_square_in_foot_candles(agreement: Agreement) -> None:
-    candela = 600.0 * 5.0**2
-    lamps = one_lamp(isotropic(candela), [0, 0, 10 * FOOT_M])
-    ours = lux(lamps, [0, 0, 0], (0, 0, 1)) / LX_PER_FC
-    agreement("600 fc at 5 ft, at 10 ft [fc]", 150.0, ours, "Trade article (tvtechnology.com)", "published", 0.5)
-
-
-def test_small_problems(agreement: Agreement) -> None:
-    ours = lux(one_lamp(isotropic(100.0), [0, 0, 4]), [0, 0, 0], (0, 0, 1))
-    agreement("100 cd, 4 m below [lx]", 6.25, ours, f"{FORMULA} (worked problem)", "calculated", 0.005)
-    diffuse = one_lamp(cosine_power(25.0 * 2.4**2, 1.0), [0, 0, 2.4], beam_axes(0, -90))
-    assert lux(diffuse, [0, 0, 0], (0, 0, 1)) == pytest.approx(25.0, rel=1e-9)
-    ours = lux(diffuse, [1.8, 0, 0], (0, 0, 1))
-    agreement("diffuse, 25 lx below 2.4 m, 1.8 m aside [lx]", 10.24, ours, f"{FORMULA} (problem)", "calculated", 0.005)
-    tilt = radians(25.0)
-    near = one_lamp(isotropic(90.0), [0, 0, 2.1287 * FOOT_M])
-    ours = lux(near, [0, 0, 0], (sin(tilt), 0, cos(tilt))) / LX_PER_FC
-    agreement("90 cd, 25 deg, 2.1287 ft [lm/ft2]", 18.0, ours, f"{FORMULA} (problem)", "calculated", 0.05)
-
-
-@pytest.mark.parametrize(
-    ("tilt", "reach", "candela", "published"),
-    [(12, 8.9623, 800, 1.9812), (12, 8.9623, 500, 1.2383), (18, 5.8630, 800, 6.5050), (18, 5.8630, 500, 4.0656)],
-)
-def test_legal_minimum_of_an_ambulance_flood(
-    agreement: Agreement, tilt: float, reach: float, candela: float, published: float
-) -> None:
-    height = 1.905
-    lamps = one_lamp(cosine_power(candela, 4.0), [0, 0, height], beam_axes(90, -tilt))
-    source = "KKK-A-1822E, 3.8.3 (inputs); " + FORMULA
-    where = height / tan(radians(tilt))
-    agreement(f"flood {tilt} deg down, axis meets the ground [m]", reach, where, source, "calculated", 5e-5)
-    ours = lux(lamps, [0, where, 0], (0, 0, 1))
-    agreement(f"flood {tilt} deg down, {candela} cd, there [lx]", published, ours, source, "calculated", 5e-5)
 
 
 # Openings: the point formula against the extended source.
@@ -171,16 +107,12 @@ def corner_lux(luminance: float) -> float:
 
 
 def test_view_factors_through_the_engine(agreement: Agreement) -> None:
-    lamp = one_lamp(lambertian(pi * 0.01), [0, 0, 1], DOWN, opening_m=(0.2, 0.2), is_round=True)
-    exact = view_factors.disk(0.1, 1.0)
-    agreement("F, disk of radius 0.1 at 1", 0.00990099, exact, FORMULA, "calculated", 5e-9)
-    agreement("F, the same, one opening", exact, lux(lamp, [0, 0, 0], (0, 0, 1)), FORMULA, "calculated", 0.01 * exact)
+    exact = view_factors.corner_parallel(1, 1, 1)
     ours = corner_lux(EVERYWHERE)
-    agreement("F(1, 1, 1) parallel, 80 x 80 lamps", 0.138532, ours, FORMULA, "calculated", 5e-7)
-    ours = corner_lux(1000.0)
-    agreement("1 x 1 m, 1000 cd/m2, 1 m under a corner [lx]", 435.21, ours, FORMULA, "calculated", 0.005)
-    whole = one_lamp(lambertian(1.0, 1000.0), [0.5, 0.5, 1], DOWN, opening_m=(1.0, 1.0))
-    agreement("the same, one opening [lx]", 435.21, lux(whole, [0, 0, 0], (0, 0, 1)), FORMULA, "calculated", 0.5)
+    agreement("F(1, 1, 1) parallel, 80 x 80 lamps", exact, ours, FORMULA, "calculated", 5e-7)
+    whole = one_lamp(lambertian(1.0, EVERYWHERE), [0.5, 0.5, 1], DOWN, opening_m=(1.0, 1.0))
+    ours = lux(whole, [0, 0, 0], (0, 0, 1))
+    agreement("F(1, 1, 1) parallel, one opening", exact, ours, FORMULA, "calculated", 2e-4)
 
 
 def test_strip_facing_a_perpendicular_rectangle(agreement: Agreement) -> None:
@@ -216,19 +148,18 @@ def test_strip_opposite_one_end(agreement: Agreement) -> None:
         assert lux(along_y, [0, 1, 0], (0, 0, 1)) == pytest.approx(ours, rel=1e-12)
 
 
-@pytest.mark.parametrize(
-    ("beam_deg", "power", "peak"),
-    [(25, 28.894, 4757.8), (40, 11.143, 1932.7), (60, 4.8188, 926.10), (120, 1.0, 318.31)],
-)
-def test_lumens_of_a_cosine_power_beam(agreement: Agreement, beam_deg: float, power: float, peak: float) -> None:
+@pytest.mark.parametrize("beam_deg", [25, 40, 60, 120])
+def test_lumens_of_a_cosine_power_beam(agreement: Agreement, beam_deg: float) -> None:
     """A thousand lumens fall on the inside of a sphere round the lamp, whatever the beam."""
+    power = cosine_power_exponent(beam_deg)
+    peak = float(beam_candela(CosinePower(1000, beam_deg), (1, 0, 0)))
     nodes, weights = np.polynomial.legendre.leggauss(200)
     polar = 0.25 * pi * (nodes + 1)
     points = np.c_[2 * np.sin(polar), np.zeros(200), 2 * np.cos(polar)]
     lamp = one_lamp(cosine_power(peak, power, 0.1), [0, 0, 0])
     on_sphere = illuminance(lamp, Blockers.none(), points, -points)[0]
     flux = float((on_sphere * np.sin(polar) * weights).sum() * 0.25 * pi * 2 * pi * 4)
-    agreement(f"{beam_deg} deg beam, peak {peak} cd: flux on a sphere [lm]", 1000, flux, FORMULA, "calculated", 0.5)
+    agreement(f"{beam_deg} deg beam: flux on a sphere [lm]", 1000, flux, FORMULA, "calculated", 0.5)
 
 
 @pytest.mark.parametrize(
