@@ -60,10 +60,9 @@ def test_phases_are_the_stated_laws() -> None:
 def test_the_table_of_twilight_holds_the_polynomial() -> None:
     """A printed range is to hold it; a single figure within half of its digit."""
     for row in vision_table("natural-light")["twilight"]:
-        half = 0.0 if row["high_lx"] > row["low_lx"] else 0.5 * 10 ** math.floor(math.log10(row["low_lx"]))
-        assert row["low_lx"] - half <= twilight_illuminance(row["sun_altitude_deg"]) <= row["high_lx"] + half, row[
-            "say"
-        ]
+        low, high = row["low_lx"], row["high_lx"]
+        half = 0.0 if high > low else 0.5 * 10 ** math.floor(math.log10(low))
+        assert low - half <= twilight_illuminance(row["sun_altitude_deg"]) <= high + half, row["say"]
 
 
 def test_a_high_moon_within_three_days_of_full_gives_a_tenth_of_a_lux() -> None:
