@@ -244,8 +244,8 @@ def _lamp(signatures: Sequence[Signature]) -> tuple[Input, ...]:
 def _input_cell(given: Input | str) -> str:
     if isinstance(given, str):
         return given
-    words = f" ({', '.join(given.words)})" if given.words else ""
-    default = "" if given.default is None else f" = {_shown(given.default)}"
+    words = "" if all(word in given.says for word in given.words) else f" ({', '.join(given.words)})"
+    default = "" if given.required else f" = {'none' if given.default is None else _shown(given.default)}"
     return f"`{given.name}`{default}: {given.says}{words}"
 
 

@@ -17,7 +17,7 @@ Type = Literal["A", "B", "C"]
 
 
 def photometric_direction(
-    type: Annotated[Type, "photometric type"],
+    type: Annotated[Type, "photometric type, A, B or C"],
     horizontal_deg: Annotated[float, "C of type C, H of types A and B"],
     vertical_deg: Annotated[float, "gamma of type C, V of types A and B"],
 ) -> Annotated[list[float], "[x, y, z]"]:
@@ -26,8 +26,8 @@ def photometric_direction(
 
 
 def photometric_angles(
-    to_type: Annotated[Type, "photometric type wanted"],
-    type: Annotated[Type | None, "photometric type given, with its two angles"] = None,
+    to_type: Annotated[Type, "photometric type wanted: A, B or C"],
+    type: Annotated[Type | None, "photometric type given, A, B or C, with its two angles"] = None,
     horizontal_deg: Annotated[float | None, "C or H"] = None,
     vertical_deg: Annotated[float | None, "gamma or V"] = None,
     direction_xyz: Annotated[Vector | None, "of any length, instead of type and angles"] = None,

@@ -32,7 +32,7 @@ __all__ = [
 
 def twilight_illuminance(
     altitude_deg: Annotated[float, "geometric, of the middle of sun (-18 to 90) or moon (-0.8 to 90)"],
-    body: Annotated[Literal["sun", "full moon"], "light"] = "sun",
+    body: Annotated[Literal["sun", "full moon"], "sun or full moon"] = "sun",
 ) -> Annotated[float, "illuminance [lx]"]:
     """Horizontal illuminance by natural light under a clear sky."""
     return float(twilight_of(altitude_deg, body))

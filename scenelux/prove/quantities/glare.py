@@ -11,6 +11,8 @@ from scenelux.errors import UsageError
 from scenelux.prove.quantities.lists import matched
 from scenelux.prove.signature import Numbers, Rows, Vector
 from scenelux.vision import (
+    FURTHER_VEIL_FORMS,
+    VEIL_FORMS,
     environment_veil,
     eye_light,
     rating_around,
@@ -40,13 +42,14 @@ Form = Literal[
     "adrian-bhanji", "cie112", "rp8-fry",
 ]  # fmt: skip
 
+_RANGES = ", ".join(f"{form.name} {form.span}" for form in (*VEIL_FORMS, *FURTHER_VEIL_FORMS))
 _AGE_YEARS, _PIGMENTATION = 25.0, 0.5
 
 
 def veiling_luminance(
     angle_deg: Annotated[Numbers, "between line of sight and source, one for each source; in the range of the form"],
     eye_illuminance_lx: Annotated[Numbers, "square to the line of sight, one for each source"] = (1.0,),
-    form: Annotated[Form, "form of the veil"] = "cie-general",
+    form: Annotated[Form, f"form of the veil, with its range of angles: {_RANGES}"] = "cie-general",
     age_years: Annotated[float, "of the observer, 0 or more"] = _AGE_YEARS,
     pigmentation: Annotated[float, "of the eye, 0 very dark to 1.2 light blue"] = _PIGMENTATION,
 ) -> Annotated[float, "veil [cd/m2]"]:
@@ -57,7 +60,7 @@ def veiling_luminance(
 
 def veiling_luminance_per_lux(
     angle_deg: Annotated[float, "between line of sight and source; in the range of the form"],
-    form: Annotated[Form, "form of the veil"] = "cie-general",
+    form: Annotated[Form, f"form of the veil, with its range of angles: {_RANGES}"] = "cie-general",
     age_years: Annotated[float, "of the observer, 0 or more"] = _AGE_YEARS,
     pigmentation: Annotated[float, "of the eye, 0 very dark to 1.2 light blue"] = _PIGMENTATION,
 ) -> Annotated[float, "veil per lux [1/sr]"]:

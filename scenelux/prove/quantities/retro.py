@@ -6,7 +6,7 @@ from typing import Annotated
 
 from scenelux.errors import UsageError
 from scenelux.prove.signature import Vector
-from scenelux.vision import diffuse_luminance, retro_angles, road_luminance
+from scenelux.vision import diffuse_luminance, retro_angles, retro_materials, road_luminance
 from scenelux.vision import retroreflected_luminance as luminance_of
 from scenelux.vision import retroreflection_coefficient as coefficient_of
 
@@ -20,10 +20,10 @@ __all__ = [
 
 
 def retroreflection_coefficient(
-    material: Annotated[str, "name of a table in shared/retroreflection.toml, such as iso-20471-separate"],
+    material: Annotated[str, f"one of {', '.join(retro_materials())}"],
     observation_deg: Annotated[float, "between lamp and eye at the material, 0 to 180; 12 arcmin is 0.2"],
     entrance_deg: Annotated[float, "between lamp and normal, of either sign, up to 180"],
-    colour: Annotated[str, "one of the table's colours"] = "white",
+    colour: Annotated[str, "one in which the material is listed"] = "white",
 ) -> Annotated[float, "coefficient [cd/(lx m2)]"]:
     """Coefficient of retroreflection by the least values of a standard; 0 beyond its table, nan in a gap of it."""
     return float(coefficient_of(material, observation_deg, entrance_deg, colour=colour))
@@ -35,7 +35,7 @@ def retroreflected_luminance(
     view_deg: Annotated[float, "between view and normal, 0 to below 90"] = 0.0,
     intensity_cd: Annotated[float | None, "of the lamp, with distance_m, instead of the illuminance"] = None,
     distance_m: Annotated[float | None, "from lamp to material, above 0"] = None,
-    material: Annotated[str | None, "name of a table, as of retroreflection_coefficient"] = None,
+    material: Annotated[str | None, "as of retroreflection_coefficient"] = None,
     observation_deg: Annotated[float | None, "with material"] = None,
     entrance_deg: Annotated[float | None, "with material"] = None,
     colour: Annotated[str, "with material"] = "white",

@@ -29,7 +29,7 @@ def stopping_sight_distance(
     reaction_s: Annotated[float, "0 or more"] = REACTION_S,
     deceleration_m_s2: Annotated[float, "above 0, with speed_km_h"] = DECELERATION_M_S2,
     deceleration_ft_s2: Annotated[float, "above 0, with speed_mph"] = DECELERATION_FT_S2,
-) -> Annotated[dict[str, float], "distance_m", "design_m", "or with speed_mph: distance_ft", "design_ft", "distance_m"]:
+) -> Annotated[dict[str, float], "distance_m", "design_m", "with speed_mph: distance_ft, design_ft, distance_m"]:
     """Distance in which a vehicle can stop, and the design value, rounded up to a multiple of 5."""
     grade = grade_percent / 100.0
     if speed_mph is not None:
