@@ -17,6 +17,7 @@ __all__ = ["Comparison", "Pair", "compare", "digits_agreed", "prove"]
 
 _ROUNDING = 1e-12  # of the value: what adding in another order changes
 _NEARLY_ZERO = 1e-12
+_KINDS: Mapping[type, str] = {float: "a number", bool: "true or false", str: "a text"}
 
 
 @dataclass(frozen=True)
@@ -120,11 +121,12 @@ def _is_nan(value: object) -> bool:
 
 def _pair(case: Case, path: Path, expected: Leaf, mine: Leaf, scale: float) -> Pair:
     name = where(path)
+    assert not isinstance(mine, Printed)
     if not isinstance(expected, Printed) or isinstance(mine, str | bool):
         theirs = expected.value if isinstance(expected, Printed) else expected
-        assert not isinstance(mine, Printed)
-        return Pair(name, theirs, mine, 0.0, None, type(theirs) is type(mine) and theirs == mine, str(theirs))
-    assert not isinstance(mine, Printed)
+        if type(theirs) is not type(mine):
+            raise case.fault("is not what comes out", "expected", accepted=f"give {_KINDS[type(mine)]}")
+        return Pair(name, theirs, mine, 0.0, None, theirs == mine, str(theirs))
     within = _within(case, expected, scale)
     value = expected.value
     if not math.isfinite(value) or not math.isfinite(mine):

@@ -54,7 +54,7 @@ Leaf = Printed | float | str | bool
 
 
 def printed(expected: object, written: Callable[[Path], str], path: Path = ()) -> object:
-    """The expected value with its numbers as they are printed; null stands for nan.
+    """The expected value with its numbers as they are printed; null and the word nan stand for nan.
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ def printed(expected: object, written: Callable[[Path], str], path: Path = ()) -
         return {name: printed(part, written, (*path, name)) for name, part in expected.items()}
     if isinstance(expected, list | tuple):
         return tuple(printed(part, written, (*path, index)) for index, part in enumerate(expected))
-    if expected is None:
+    if expected is None or (isinstance(expected, str) and expected.strip().lower() == "nan"):
         return Printed(math.nan)
     if isinstance(expected, bool | str):
         return expected
