@@ -29,7 +29,7 @@ tail = "Two floods"
 [[vehicles]]
 id = "truck"
 light_loss_factor = 0.8
-bodies = [{{ id = "body", forward = [0, 6], left = [-1.2, 1.2], up = [0.5, 2.6] }}]
+bodies = [{{ id = "body", forward = [0, 6], left = [-1.2, 1.2], up = [0, 2.6] }}]
 lamps = [
   {{ id = "left", luminaire = "bare-flood", position = [-0.1, 1, 2.4], circuit = "tail", {aim} }},
   {{ id = "right", luminaire = "bare-flood", position = [-0.1, -1, 2.4], circuit = "tail", {aim} }},

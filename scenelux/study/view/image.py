@@ -23,10 +23,10 @@ from scenelux.engine.threads import in_blocks
 from scenelux.placement import PlacedScene
 from scenelux.placement.road import Road
 from scenelux.study.view.ground import Line, lane_lines
-from scenelux.study.view.lamps import LampsSeen, chosen, joined, lamps_seen
+from scenelux.study.view.lamps import LampsSeen, lamps_seen, through
 from scenelux.study.view.materials import Materials, materials_of
 from scenelux.study.view.openings import add_openings
-from scenelux.study.view.retro import sent_back
+from scenelux.study.view.retro import sent_back_over
 from scenelux.study.view.surfaces import SKY_PER_LUX, Surfaces, surfaces_of
 from scenelux.study.view.tables import Markings, haze_of, markings
 
@@ -98,12 +98,14 @@ class ByLamp:
     Parameters
     ----------
     hits : surfaces.
-    luminance_cd_m2 : (L, h, w) float32.
+    luminance_cd_m2 : (L, h, w) float32, the air among it.
+    air_cd_m2 : (L, h, w) float32, of the air alone; none in clear air.
     per_sky_lux : (h, w) float32, by natural light, per lux on level ground.
     """
 
     hits: Hits
     luminance_cd_m2: Singles
+    air_cd_m2: Singles | None
     per_sky_lux: Singles
 
 
@@ -117,7 +119,7 @@ def setting(placed: PlacedScene, headlamps: Lamps | None = None, *, road: Road |
     road : that is driven.
     """
     return Setting(
-        lamps=joined(placed.lamps, headlamps),
+        lamps=placed.lamps if headlamps is None else placed.lamps.joined(headlamps),
         own=0 if headlamps is None else len(headlamps),
         blockers=placed.blockers_with_people,
         ground=GroundPlane.through(normal=placed.ground.normal),
@@ -144,7 +146,7 @@ def luminance(
     """
     shares = np.asarray(levels, np.float64)
     on = np.flatnonzero(shares > 0.0)
-    lamps, shares = chosen(scene.lamps, on), shares[on]
+    lamps, shares = scene.lamps.only(on), shares[on]
     hits = first_hits(camera, scene.blockers, scene.ground, threads=threads)
     surfaces = _surfaces(scene, hits, threads)
     if scene.materials.film is None and scene.haze is None:
@@ -157,7 +159,7 @@ def luminance(
     if scene.haze is not None:
         every = AIR_EVERY if total.size > LARGE_PX else 1
         total += airlight(camera, hits.distance_m, lamps, scene.haze, levels=shares, every=every, threads=threads)[0]
-    seen = _through(lamps_seen(lamps, scene.blockers, camera.eye_m, shares), scene.haze)
+    seen = through(lamps_seen(lamps, scene.blockers, camera.eye_m, shares), scene.haze)
     add_openings(total, camera, lamps, seen)
     return Seen(hits, total, seen)
 
@@ -180,12 +182,14 @@ def by_lamp(scene: Setting, camera: Camera, *, threads: int | None = None) -> By
     lux = np.nan_to_num(illuminance_images(hits, lamps, threads=threads))
     found = _reflected(scene, hits, surfaces, lamps, lux, np.ones(total), True, threads)
     if scene.own:
-        found[total - scene.own :] += _own(scene, hits, surfaces, chosen(lamps, range(total - scene.own, total)))
+        found[total - scene.own :] += _own(scene, hits, surfaces, lamps.only(range(total - scene.own, total)))
+    air = None
     if scene.haze is not None:
-        found += airlight(camera, hits.distance_m, lamps, scene.haze, apart=True, threads=threads)
+        air = airlight(camera, hits.distance_m, lamps, scene.haze, apart=True, threads=threads)
+        found += air
     natural = np.zeros(hits.surface.shape, np.float32)
     _add_natural(natural, scene, hits, surfaces, 1.0, threads)
-    return ByLamp(hits, found, natural)
+    return ByLamp(hits, found, air, natural)
 
 
 def _surfaces(scene: Setting, hits: Hits, threads: int | None) -> Surfaces:
@@ -210,7 +214,7 @@ def _in_turns(
     total = np.zeros(hits.surface.shape, np.float32)
     for first in range(0, len(lamps), AT_ONCE):
         some = np.arange(first, min(first + AT_ONCE, len(lamps)))
-        few = chosen(lamps, some)
+        few = lamps.only(some)
         lux = illuminance_images(hits, few, threads=threads)
         total += _reflected(scene, hits, surfaces, few, lux, shares[some], False, threads)[0]
     return total
@@ -251,18 +255,10 @@ def _add_sent_back(
     own = np.flatnonzero(on >= len(scene.lamps) - scene.own)
     if not len(own):
         return
-    back = _own(scene, hits, surfaces, chosen(lamps, own))
+    back = _own(scene, hits, surfaces, lamps.only(own))
     for share, one in zip(shares[own], back, strict=True):
         total += np.float32(share) * one
 
 
 def _own(scene: Setting, hits: Hits, surfaces: Surfaces, own: Lamps) -> Singles:
-    materials = scene.materials
-    return sent_back(hits, surfaces.planes, materials.sheets, surfaces.paint, scene.paint_per_lux, own, scene.haze)
-
-
-def _through(seen: LampsSeen, haze: Haze | None) -> LampsSeen:
-    """What is left of the lamps after the air."""
-    if haze is None:
-        return seen
-    return LampsSeen(seen.illuminance_lx * haze.transmitted(seen.distance_m), seen.direction, seen.distance_m)
+    return sent_back_over(hits, surfaces.planes, scene.materials, surfaces.paint, scene.paint_per_lux, own, scene.haze)

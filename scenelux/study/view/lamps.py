@@ -1,4 +1,4 @@
-"""All lamps before an eye in one list: those of the scene that are on, then the viewer's own headlamps."""
+"""What an eye gets of every lamp that it sees."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.engine import Lamps, sight
 from scenelux.engine.arrays import Blockers
+from scenelux.engine.image.air import Haze
 
-__all__ = ["LampsSeen", "chosen", "joined", "lamps_seen"]
+__all__ = ["LampsSeen", "lamps_seen", "through"]
 
 Array = NDArray[np.float64]
 
@@ -31,27 +32,6 @@ class LampsSeen:
     distance_m: Array
 
 
-def joined(first: Lamps, second: Lamps | None) -> Lamps:
-    """Two lists of lamps as one, the second after the first.
-
-    Parameters
-    ----------
-    first, second : none adds nothing.
-    """
-    return first if second is None else first.joined(second)
-
-
-def chosen(lamps: Lamps, which: ArrayLike) -> Lamps:
-    """Some of the lamps, in their order.
-
-    Parameters
-    ----------
-    lamps : to choose from; tables are shared.
-    which : (k,) numbers of lamps.
-    """
-    return lamps.only(which)
-
-
 def lamps_seen(lamps: Lamps, blockers: Blockers, eye_m: ArrayLike, levels: Array) -> LampsSeen:
     """What an eye gets of every lamp in clear air.
 
@@ -67,3 +47,16 @@ def lamps_seen(lamps: Lamps, blockers: Blockers, eye_m: ArrayLike, levels: Array
         light = np.where(seen.clear[:, 0] & (distance > 0.0), levels * seen.candela[:, 0] / distance**2, 0.0)
     direction = np.where(np.isfinite(seen.direction[:, 0]), seen.direction[:, 0], (1.0, 0.0, 0.0))
     return LampsSeen(np.nan_to_num(light), direction, distance)
+
+
+def through(seen: LampsSeen, haze: Haze | None) -> LampsSeen:
+    """What the air leaves of the lamps on their way to the eye.
+
+    Parameters
+    ----------
+    seen : in clear air.
+    haze : the air; none is clear.
+    """
+    if haze is None:
+        return seen
+    return LampsSeen(seen.illuminance_lx * haze.transmitted(seen.distance_m), seen.direction, seen.distance_m)
