@@ -29,7 +29,6 @@ SECTIONS = {
     "hard": bench_engine.hard,
     "change": bench_incremental.change,
     "mesh": bench_mesh.mesh,
-    "change": bench_incremental.change,
     "growth": bench_growth.growth,
     "start": bench_start.start,
 }
