@@ -23,8 +23,8 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 Shorts = NDArray[np.int32]
 
-WIDE, TALL = 32, 8
-"""Pixels of a tile; on the ground, which is seen at a flat angle, wide tiles are the compact ones."""
+WIDE, TALL = 16, 16
+"""Pixels of a tile, as many as points of a tile of the fast path."""
 
 PIXELS = WIDE * TALL
 REACH_X, REACH_Y = 0.5 * (WIDE - 1), 0.5 * (TALL - 1)

@@ -26,7 +26,7 @@ Shorts = NDArray[np.int32]
 
 UP = np.array([0.0, 0.0, 1.0])
 
-STRIP_PIXELS = 1 << 17
+STRIP_PIXELS = 1 << 16
 """Pixels that are worked on together; each leaves some tiles that are not full, and needs some memory of its own."""
 
 
