@@ -17,7 +17,7 @@ from scenelux.engine.fast.tiles import ROWS, SIZE
 from scenelux.engine.image.camera import ViewArrays
 from scenelux.engine.image.cover import NOWHERE, TALL, WIDE, HitArrays
 
-__all__ = ["FARTHEST_LIT_M", "Baskets", "Receivers", "baskets_for", "receivers_for", "sort_rows"]
+__all__ = ["FARTHEST_LIT_M", "Baskets", "Strip", "baskets_for", "sort_rows", "strip_for"]
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -41,7 +41,7 @@ STEPS = 256
 STEPS_OF_BOX = 4
 
 
-class Receivers(NamedTuple):
+class Strip(NamedTuple):
     """Points and normals of a strip of the picture, pixel by pixel, which pixels each tile holds, and room for
     the rows of the tiles."""
 
@@ -65,10 +65,10 @@ def baskets_for(boxes: int) -> Baskets:
     return Baskets(np.empty((number, SIZE), np.int32), np.zeros(number, np.int32), np.empty(WIDE * TALL))
 
 
-def receivers_for(pixels: int, baskets: Baskets) -> Receivers:
+def strip_for(pixels: int, baskets: Baskets) -> Strip:
     """Room for the points of so many pixels; each basket may leave a tile that is not full."""
     tiles = -(-pixels // SIZE) + len(baskets.filled)
-    return Receivers(
+    return Strip(
         np.empty((pixels, 3)), np.empty((pixels, 3)), np.empty(tiles * SIZE, np.int32),
         np.empty(tiles * ROWS * SIZE, np.float32),
     )  # fmt: skip
@@ -77,7 +77,7 @@ def receivers_for(pixels: int, baskets: Baskets) -> Receivers:
 @compiled
 def sort_rows(
     view: ViewArrays, hits: HitArrays, planes: Floats, triangle: Shorts, boxes: int, top: int, bottom: int,
-    baskets: Baskets, out: Receivers,
+    baskets: Baskets, out: Strip,
 ) -> int:  # fmt: skip
     """The hits of the rows top..bottom in tiles; how many tiles there are. Pixels count from the first of the rows."""
     tiles = 0
@@ -111,7 +111,7 @@ def step_of(view: ViewArrays) -> float:
 @merged
 def locate(
     view: ViewArrays, hits: HitArrays, planes: Floats, triangle: Shorts, boxes: int, row: int, column: int, pixel: int,
-    out: Receivers,
+    out: Strip,
 ) -> float:  # fmt: skip
     """Write the place and the normal of a hit; its depth, or 0 for the sky and for what is too far to be lit."""
     surface = hits.surface[row, column]

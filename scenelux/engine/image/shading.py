@@ -14,7 +14,7 @@ from scenelux.engine.fast.tiles import SIZE, Tiles, tiles_in_order
 from scenelux.engine.image.camera import Camera, GroundPlane
 from scenelux.engine.image.cover import TALL, HitArrays
 from scenelux.engine.image.hits import Hits, PlaneTable, first_hits, plane_table
-from scenelux.engine.image.receivers import FARTHEST_LIT_M, Baskets, Receivers, baskets_for, receivers_for, sort_rows
+from scenelux.engine.image.receivers import FARTHEST_LIT_M, Baskets, Strip, baskets_for, sort_rows, strip_for
 from scenelux.engine.threads import in_blocks, together
 from scenelux.errors import UsageError
 
@@ -215,7 +215,7 @@ def _shade(hits: Hits, light: Callable[[Tiles], Floats], out: Singles, lamps: in
 
     def strips() -> None:
         baskets = baskets_for(len(hits.blockers))
-        room = receivers_for(rows * width, baskets)
+        room = strip_for(rows * width, baskets)
         for top in turns:  # One iterator for all threads: every strip is taken once.
             bottom = min(top + rows, height)
             lux = light(_tiles(hits, table, top, bottom, baskets, room))[:, : (bottom - top) * width]
@@ -225,7 +225,7 @@ def _shade(hits: Hits, light: Callable[[Tiles], Floats], out: Singles, lamps: in
     together(strips, hits.surface.size * lamps, threads)
 
 
-def _tiles(hits: Hits, table: PlaneTable, top: int, bottom: int, baskets: Baskets, room: Receivers) -> Tiles:
+def _tiles(hits: Hits, table: PlaneTable, top: int, bottom: int, baskets: Baskets, room: Strip) -> Tiles:
     """The points of a strip of the picture, ready for the lamps."""
     arrays = HitArrays(hits.surface, hits.side, hits.distance_m)
     count = sort_rows(hits.camera.view, arrays, table.planes, table.triangle, table.boxes, top, bottom, baskets, room)
