@@ -127,11 +127,12 @@ def _step(size: float) -> float:
 
 
 def _limit(entries: Sequence[EyeEntry]) -> tuple[float, str] | None:
-    """The veil limit of an eye and where it comes from."""
+    """The veil limit of an eye, and in words what it is and where it comes from."""
     found = next((entry for entry in entries if entry.veil_limit_cd_m2 is not None), None)
     if found is None or found.veil_limit_cd_m2 is None:
         return None
-    return found.veil_limit_cd_m2, found.veil_limit_from
+    words = f"limit {figure(found.veil_limit_cd_m2)} cd/m² ({found.veil_limit_from})"
+    return found.veil_limit_cd_m2, words.replace("cd/m2", "cd/m²")
 
 
 def _head_of_eye(eye: EyeResult, entries: Sequence[EyeEntry], units: UnitSystem, wide: float) -> _Head:

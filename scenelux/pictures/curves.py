@@ -1,4 +1,4 @@
-"""Panels of curves over the distance on one logarithmic scale, told apart without colour."""
+"""Panels of curves over the distance on one scale, told apart without colour."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from matplotlib.lines import Line2D
 from matplotlib.transforms import Bbox, TransformedBbox
 from numpy.typing import NDArray
 
-from scenelux.pictures.frames import Ticks, draw_grid, draw_ticks
+from scenelux.pictures.frames import Ticks, draw_grid, draw_ticks, signed
 from scenelux.pictures.sheet import Box, Sheet, fill_box, put
 from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.units import FOOT_M, UnitSystem, figure
 
-__all__ = ["Curve", "most", "row_of_panels"]
+__all__ = ["Curve", "LogAxis", "SignedAxis", "most", "row_of_panels", "sample_of_line"]
 
 Array = NDArray[np.float64]
 
@@ -42,25 +42,66 @@ class Curve:
 
 
 @dataclass(frozen=True)
+class LogAxis:
+    """Equal ratios take equal room."""
+
+    low: float
+    high: float
+
+    def shares(self, values: Array) -> Array:
+        """Places up the axis, 0 to 1 between its ends."""
+        found = np.log(np.maximum(values, self.low * 1e-3) / self.low) / math.log(self.high / self.low)
+        return np.asarray(found, np.float64)
+
+    def ticks(self) -> list[tuple[float, str]]:
+        """1, 2, 5 while there is room, else decades."""
+        first, last = math.floor(math.log10(self.low)), math.ceil(math.log10(self.high))
+        steps = (1.0, 2.0, 5.0) if last - first <= 3 else (1.0,)
+        levels = [step * 10.0**power for power in range(first, last + 1) for step in steps]
+        return [(level, figure(level)) for level in levels if self.low * 0.999 <= level <= self.high * 1.001]
+
+
+@dataclass(frozen=True)
+class SignedAxis:
+    """Zero in the middle; both ways even near it, and in ratios farther out."""
+
+    top: float
+
+    def shares(self, values: Array) -> Array:
+        """Places up the axis, 0 to 1 between its ends."""
+        away = np.log1p(np.minimum(np.abs(values), 2.0 * self.top)) / math.log1p(self.top)
+        return np.asarray(0.5 + 0.5 * np.sign(values) * away, np.float64)
+
+    def ticks(self) -> list[tuple[float, str]]:
+        """Zero, and 1, 3, 10 ... both ways."""
+        sizes = [size for size in (1.0, 3.0, 10.0, 30.0, 100.0, 300.0) if size <= self.top * 1.001]
+        return [(0.0, "0"), *((sign * size, signed(sign * size)) for size in sizes for sign in (1.0, -1.0))]
+
+
+Axis = LogAxis | SignedAxis
+
+
+@dataclass(frozen=True)
 class _Panel:
     """Where a distance and a value stand on the sheet: far on the left, near on the right, as the drive goes."""
 
     box: Box
     far_m: float
     near_m: float
-    low: float
-    high: float
+    axis: Axis
 
     def places_in(self, curve: Curve) -> tuple[Array, Array]:
-        across = (self.far_m - curve.distances_m) / (self.far_m - self.near_m)
-        up = np.log(np.maximum(curve.values, self.low * 1e-3) / self.low) / math.log(self.high / self.low)
-        return self.box.left + self.box.width * across, self.box.bottom + self.box.height * up
+        return self.x_in(curve.distances_m), self.box.bottom + self.box.height * self.axis.shares(curve.values)
+
+    def x_in(self, distances_m: Array) -> Array:
+        across = (self.far_m - distances_m) / (self.far_m - self.near_m)
+        return np.asarray(self.box.left + self.box.width * across)
 
     def y_in(self, value: float) -> float:
         return self.box.bottom + self.box.height * self.share_up(value)
 
     def share_up(self, value: float) -> float:
-        return math.log(value / self.low) / math.log(self.high / self.low)
+        return float(self.axis.shares(np.array(value)))
 
 
 def most(values: Array) -> float:
@@ -78,6 +119,9 @@ def row_of_panels(
     *,
     last: bool,
     named: bool,
+    axis: Axis | None = None,
+    bands: Sequence[float] = (),
+    marks_m: Sequence[float] = (),
 ) -> None:
     """One quantity in several panels side by side on one scale.
 
@@ -86,18 +130,27 @@ def row_of_panels(
     sheet : to draw on.
     boxes : of the panels.
     curves : for each panel its curves.
-    limits : for each panel its limits with where they come from; None where there is none.
+    limits : for each panel its limits with their words; None where there is none.
     name : of the quantity with its unit.
     units : of the distances.
     last : the lowest row, which has the distances.
     named : write the names of the curves.
+    axis : up the panels; by the values when not given.
+    bands : for each panel a value within which, on both sides of zero, the ground is grey; for a signed axis.
+    marks_m : for each panel a distance that an upright line marks; nan for none [m].
     """
-    marks = [limit[0] for row in limits for limit in row if limit]
     names = max(len(row) for row in curves) if named else 0
-    span = _span([curve.values for row in curves for curve in row], marks, (0.05 + 0.14 * names) / boxes[0].height)
+    if axis is None:
+        values = [limit[0] for row in limits for limit in row if limit]
+        room = (0.05 + 0.14 * names) / boxes[0].height
+        axis = LogAxis(*_span([curve.values for row in curves for curve in row], values, room))
     for number, (box, row, limit) in enumerate(zip(boxes, curves, limits, strict=True)):
-        panel = _panel(box, row, span)
+        panel = _panel(box, row, axis)
         _draw_frame(sheet, panel, units, name if number == 0 else "", last)
+        if number < len(bands):
+            _draw_band(sheet, panel, bands[number])
+        if number < len(marks_m):
+            _draw_mark(sheet, panel, marks_m[number])
         for curve, style in zip(row, _styles(len(row)), strict=True):
             _draw_curve(sheet, panel, curve, style)
         for one in limit:
@@ -121,10 +174,25 @@ def _span(values: Sequence[Array], marks: Sequence[float], names: float) -> tupl
     return float(low), float(low * (1.15 * top / low) ** (1.0 / (1.0 - names)))
 
 
-def _panel(box: Box, curves: Sequence[Curve], span: tuple[float, float]) -> _Panel:
+def _panel(box: Box, curves: Sequence[Curve], axis: Axis) -> _Panel:
     distances = np.concatenate([curve.distances_m for curve in curves])
     far, near = float(distances.max()), float(distances.min())
-    return _Panel(box, far + 1e-6, min(near, far - 1e-3), *span)
+    return _Panel(box, far + 1e-6, min(near, far - 1e-3), axis)
+
+
+def _draw_band(sheet: Sheet, panel: _Panel, size: float) -> None:
+    low, high = panel.y_in(-size), panel.y_in(size)
+    band = Box(panel.box.left, low, panel.box.width, high - low)
+    fill_box(sheet, band, facecolor="#e6e6e6", edgecolor="none", zorder=0.2)
+
+
+def _draw_mark(sheet: Sheet, panel: _Panel, distance_m: float) -> None:
+    if panel.near_m <= distance_m <= panel.far_m:
+        x = float(panel.x_in(np.array(distance_m)))
+        for colour, width in (("black", 3.0), ("white", 1.2)):
+            line = _line(sheet, (x, x), (panel.box.bottom, panel.box.top), (colour, "solid", width))
+            line.set_zorder(1.4)
+            sheet.add_artist(line)
 
 
 def _draw_frame(sheet: Sheet, panel: _Panel, units: UnitSystem, name: str, last: bool) -> None:
@@ -137,19 +205,11 @@ def _draw_frame(sheet: Sheet, panel: _Panel, units: UnitSystem, name: str, last:
     texts = [f"{place:g}" if last else "" for place in places]
     name_across = f"distance to the vehicle [{unit}]" if last else ""
     across = Ticks(tuple(zip(shares, texts, strict=True)), name_across, inside=True)
-    levels = [(panel.share_up(level), figure(level) if name else "") for level in _levels(panel.low, panel.high)]
+    levels = [(panel.share_up(level), text if name else "") for level, text in panel.axis.ticks()]
     up = Ticks(tuple(levels), name)
     draw_grid(sheet, panel.box, across, up)
     fill_box(sheet, panel.box, facecolor="none", linewidth=0.6, zorder=3)
     draw_ticks(sheet, panel.box, across, up)
-
-
-def _levels(low: float, high: float) -> list[float]:
-    """Ticks of a logarithmic axis: 1, 2, 5 while there is room, else decades."""
-    first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
-    steps = (1.0, 2.0, 5.0) if last - first <= 3 else (1.0,)
-    levels = [step * 10.0**power for power in range(first, last + 1) for step in steps]
-    return [level for level in levels if low * 0.999 <= level <= high * 1.001]
 
 
 def _draw_curve(sheet: Sheet, panel: _Panel, curve: Curve, style: _Style) -> None:
@@ -166,14 +226,14 @@ def _line(sheet: Sheet, x_in: Array | Sequence[float], y_in: Array | Sequence[fl
     return Line2D(x_in, y_in, color=colour, ls=dashes, lw=width, transform=transform, zorder=2)
 
 
-def _draw_limit(sheet: Sheet, panel: _Panel, value: float, source: str, curves: Sequence[Curve]) -> None:
+def _draw_limit(sheet: Sheet, panel: _Panel, value: float, words: str, curves: Sequence[Curve]) -> None:
     """A white line with dark edges, and in full below it what limit it is and where it comes from."""
     box, y = panel.box, panel.y_in(value)
     for colour, width in (("black", 3.2), ("white", 1.5)):
         line = _line(sheet, (box.left, box.right), (y, y), (colour, "solid", width))
         line.set_zorder(1.5)  # under the curves that cross it
         sheet.add_artist(line)
-    lines = wrap(f"limit {figure(value)} cd/m² ({source})".replace("cd/m2", "cd/m²"), box.width - 0.1, 6.0)
+    lines = wrap(words, box.width - 0.1, 6.0)
     wide, tall = max(text_width_in(text, 6.0) for text in lines), 0.11 * len(lines)
     rooms = [
         Box(left, bottom, wide, tall)
@@ -200,6 +260,24 @@ def _put_on_white(sheet: Sheet, x: float, y: float, text: str, size: float, colo
     ground = Box(x - 0.02, y - size / 72 - 0.01, text_width_in(text, size) + 0.04, size / 72 + 0.03)
     fill_box(sheet, ground, facecolor="white", edgecolor="none", alpha=0.85, zorder=4)
     put(sheet, x, y, text, size, color=colour)
+
+
+def sample_of_line(sheet: Sheet, x: float, y: float, number: int, name: str, room: float) -> float:
+    """A sample of the line of a curve with its name at the right of it; where the name ends [in].
+
+    Parameters
+    ----------
+    sheet : to draw on.
+    x, y : left end of the line [in].
+    number : of the curve in its panel.
+    name : of the curve.
+    room : for the name [in].
+    """
+    style = _STYLES[number % len(_STYLES)]
+    sheet.add_artist(_line(sheet, (x, x + 0.35), (y, y), style))
+    text = fit(name, room, 6.5)
+    put(sheet, x + 0.4, y + 0.035, text, 6.5, color=style[0])
+    return x + 0.4 + text_width_in(text, 6.5)
 
 
 def _name_curves(sheet: Sheet, box: Box, curves: Sequence[Curve]) -> None:

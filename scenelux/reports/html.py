@@ -15,7 +15,7 @@ from scenelux.reports.states import dark_sentence, lit_levels
 from scenelux.reports.tabling import Table
 from scenelux.study.results import StudyResult, VariantResult
 
-__all__ = ["Picture", "comparison_page", "study_page"]
+__all__ = ["Picture", "closing", "comparison_page", "figure_of", "head", "page", "study_page", "table_of"]
 
 _STYLE = """
 :root { color-scheme: light; }
@@ -83,10 +83,10 @@ def study_page(result: StudyResult, pictures: Mapping[str, Sequence[Picture]]) -
     """
     base = result.variants[0]
     lines = [f"{base.name}: {counts_sentence(base.verdicts)}"]
-    parts = [_head(result, result.title, lines)]
+    parts = [head(result, result.title, lines)]
     parts += [_variant(result, variant, pictures[variant.name]) for variant in result.variants]
-    parts.append(_closing(result))
-    return _page(result.title, parts)
+    parts.append(closing(result))
+    return page(result.title, parts)
 
 
 def comparison_page(
@@ -102,15 +102,22 @@ def comparison_page(
     """
     title = f"{result.title}: {first.name} and {second.name}"
     lines = opening_lines(result, first, second)
-    parts = [_head(result, title, lines[:2]), "<h2>What differs</h2>"]
+    parts = [head(result, title, lines[:2]), "<h2>What differs</h2>"]
     parts += [f"<p>{escape(line)}</p>" for line in lines[2:]]
-    parts += [_table(table) for table in comparison_tables(result, first, second)]
-    parts += [_figure(picture) for picture in pictures]
-    parts.append(_closing(result))
-    return _page(title, parts)
+    parts += [table_of(table) for table in comparison_tables(result, first, second)]
+    parts += [figure_of(picture) for picture in pictures]
+    parts.append(closing(result))
+    return page(title, parts)
 
 
-def _page(title: str, parts: Sequence[str]) -> str:
+def page(title: str, parts: Sequence[str]) -> str:
+    """A page of parts.
+
+    Parameters
+    ----------
+    title : plain text.
+    parts : sections as HTML.
+    """
     body = "\n".join(parts)
     return (
         f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
@@ -119,7 +126,14 @@ def _page(title: str, parts: Sequence[str]) -> str:
     )
 
 
-def _head(result: StudyResult, title: str, lines: Sequence[str]) -> str:
+def head(result: StudyResult, title: str, lines: Sequence[str]) -> str:
+    """Title, whose data, first lines, and the cautions.
+
+    Parameters
+    ----------
+    result : the study, or what another job says of its scene.
+    title, lines : plain text.
+    """
     badge = "Invented demonstration data" if result.demonstration else "Project data"
     first = "".join(f'<p class="first">{escape(line)}</p>' for line in lines)
     return (
@@ -138,9 +152,9 @@ def _variant(result: StudyResult, variant: VariantResult, pictures: Sequence[Pic
     title = variant_title(result, variant)
     counts = f"<p>{escape(counts_sentence(variant.verdicts))}</p>" if len(result.variants) > 1 else ""
     tables = variant_tables(result, variant)
-    shown = _maps_note(result, variant) + "".join(_figure(picture) for picture in pictures)
-    first = "".join(_table(table) for table in tables[:1])
-    rest = "".join(_table(table) for table in tables[1:])
+    shown = _maps_note(result, variant) + "".join(figure_of(picture) for picture in pictures)
+    first = "".join(table_of(table) for table in tables[:1])
+    rest = "".join(table_of(table) for table in tables[1:])
     return f"<section><h2>{escape(title)}</h2>{counts}{first}{shown}{rest}</section>"
 
 
@@ -155,23 +169,31 @@ def _maps_note(result: StudyResult, variant: VariantResult) -> str:
     return "".join(f'<p class="grey">{escape(line)}</p>' for line in lines if line)
 
 
-def _closing(result: StudyResult) -> str:
+def closing(result: StudyResult) -> str:
+    """Notes, luminaires and input files, and the cautions once more."""
     notes = "".join(f"<li>{escape(note)}</li>" for note in result.notes)
     listed = f"<h3>Notes</h3><ul>{notes}</ul>" if notes else ""
-    tables = "".join(_table(table) for table in (luminaire_table(result), input_table(result)) if table.rows)
+    tables = "".join(table_of(table) for table in (luminaire_table(result), input_table(result)) if table.rows)
     return f"<section><h2>What went in</h2>{listed}{tables}</section>{_cautions(result)}"
 
 
-def _figure(picture: Picture) -> str:
+def figure_of(picture: Picture, link: str = "") -> str:
+    """A picture with what it shows.
+
+    Parameters
+    ----------
+    picture : within the page itself.
+    link : a file beside the page that a click opens, or nothing.
+    """
     data = b64encode(picture.png).decode("ascii")
     caption = f"{escape(picture.says)} ({escape(picture.name)})"
-    return (
-        f'<figure><img alt="{escape(picture.says)}" src="data:image/png;base64,{data}">'
-        f"<figcaption>{caption}</figcaption></figure>"
-    )
+    image = f'<img alt="{escape(picture.says)}" src="data:image/png;base64,{data}">'
+    if link:
+        image = f'<a href="{escape(link)}">{image}</a>'
+    return f"<figure>{image}<figcaption>{caption}</figcaption></figure>"
 
 
-def _table(table: Table) -> str:
+def table_of(table: Table) -> str:
     """A table; what it does not show at first and its numbered notes open at a click, and on paper by themselves."""
     shown = len(table.rows) if table.shown is None else table.shown
     first, rest = table.rows[:shown], table.rows[shown:]

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from scenelux.names import slug
 from scenelux.study.results import AreaResult, EyeEntry, EyeResult, StudyResult
 
-__all__ = ["approach_csv", "area_csv", "npz_bytes", "table_files"]
+__all__ = ["approach_csv", "area_csv", "csv_bytes", "npz_bytes", "table_files"]
 
 Array = NDArray[np.float64]
 
@@ -33,14 +33,14 @@ def area_csv(area: AreaResult) -> bytes:
     """Points of an area and their maintained illuminance, a column for each duty state and light level."""
     names = [f"{entry.state} {entry.light} [lx]" for entry in area.entries]
     columns = [*area.points_m.T, *(entry.illuminance_lx for entry in area.entries)]
-    return _csv(["along_m", "left_m", "up_m", *names], zip(*(column.tolist() for column in columns), strict=True))
+    return csv_bytes(["along_m", "left_m", "up_m", *names], zip(*(column.tolist() for column in columns), strict=True))
 
 
 def approach_csv(eyes: Sequence[EyeResult]) -> bytes:
     """Every station of every eye in every duty state at every light level with every gaze."""
     header = ["eye", "state", "light", "gaze", "distance_m", "eye_illuminance_lx", "glare_angle_deg"]
     header += ["veiling_luminance_cd_m2", "threshold_increment_percent", "discomfort_rating"]
-    return _csv(header, (row for eye in eyes for entry in eye.entries for row in _stations(eye, entry)))
+    return csv_bytes(header, (row for eye in eyes for entry in eye.entries for row in _stations(eye, entry)))
 
 
 def _stations(eye: EyeResult, entry: EyeEntry) -> Iterator[list[str | float]]:
@@ -51,8 +51,14 @@ def _stations(eye: EyeResult, entry: EyeEntry) -> Iterator[list[str | float]]:
         yield [eye.eye_id, entry.state, entry.light, entry.gaze, *values]
 
 
-def _csv(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> bytes:
-    """Numbers in six figures; what is not valid stays empty. A text that a spreadsheet would run gets a quote."""
+def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[str | float]]) -> bytes:
+    """Numbers in six figures; what is not valid stays empty. A text that a spreadsheet would run gets a quote.
+
+    Parameters
+    ----------
+    header : names of the columns, with units.
+    rows : texts and numbers.
+    """
     buffer = io.StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
     writer.writerow([_cell(name) for name in header])

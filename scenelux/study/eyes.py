@@ -9,7 +9,7 @@ from math import isnan
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import Contributions, Sight, covered, receivers, sight
+from scenelux.engine import Blockers, Contributions, Sight, covered, receivers, sight
 from scenelux.placement import EyePath, PlacedScene
 from scenelux.scene.model import Eye, LightLevel
 from scenelux.study.eye_notes import dark_road, inside_body, left_out, other_ranges, outside_headline, too_near, unseen
@@ -50,7 +50,13 @@ class _Seen:
 
 
 def look(
-    placed: PlacedScene, path: EyePath, levels: Mapping[tuple[str, str], Array], store: Contributions
+    placed: PlacedScene,
+    path: EyePath,
+    levels: Mapping[tuple[str, str], Array],
+    store: Contributions,
+    *,
+    blockers: Blockers | None = None,
+    arriving: Array | None = None,
 ) -> EyeResult:
     """Glare along an eye's path.
 
@@ -60,13 +66,17 @@ def look(
     path : the eye, its stations and its gazes.
     levels : (state, light) -> (lamps,) level of each lamp; initial light, no loss factor.
     store : what single lamps give, where it is known already.
+    blockers : what stands in the light; that of rules, without people, when not given.
+    arriving : (lamps, stations) share of each lamp's light that air and a rise of the road leave; all when not given.
 
     A station inside a body is not valid.
     """
-    view = sight(placed.lamps, placed.blockers, path.points_m)
-    gazes = [_seen(placed, path, view, name, directions, store) for name, directions in path.gazes.items()]
+    boxes = placed.blockers if blockers is None else blockers
+    view = sight(placed.lamps, boxes, path.points_m)
+    clear = view.clear if arriving is None else view.clear & (arriving > 0.0)
+    gazes = [_seen(placed, path, view, name, store, boxes, arriving) for name in path.gazes]
     entries = [
-        _entry(placed, path, gaze, state, light, level, unseen(placed.lamp_ids, level, view.candela, view.clear))
+        _entry(placed, path, gaze, state, light, level, unseen(placed.lamp_ids, level, view.candela, clear))
         for (state, light), level in levels.items()
         for gaze in gazes
     ]
@@ -89,10 +99,20 @@ def look(
     )
 
 
-def _seen(placed: PlacedScene, path: EyePath, view: Sight, name: str, directions: Array, store: Contributions) -> _Seen:
-    lux = store.by_lamp(placed.lamps, placed.blockers, receivers(path.points_m, directions))
+def _seen(
+    placed: PlacedScene,
+    path: EyePath,
+    view: Sight,
+    name: str,
+    store: Contributions,
+    boxes: Blockers,
+    arriving: Array | None,
+) -> _Seen:
+    directions = path.gazes[name]
+    lux = store.by_lamp(placed.lamps, boxes, receivers(path.points_m, directions))
+    lux = lux if arriving is None else lux * arriving
     angle = eye_light(view.candela, view.distance_m, view.direction, directions).angle_deg
-    inside = covered(placed.blockers, path.points_m, path.points_m[:, 2], headroom_m=0.0)
+    inside = covered(boxes, path.points_m, path.points_m[:, 2], headroom_m=0.0)
     return _Seen(name, lux, np.where(inside, np.nan, angle), inside)
 
 
