@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from scenelux.cli import compare, luminaire, new, probe, prove, study, validate
+from scenelux.cli import compare, luminaire, new, probe, prove, study, validate, view
 
 __all__ = ["app"]
 
@@ -20,6 +20,7 @@ app = typer.Typer(
 app.command()(study.study)
 app.command()(compare.compare)
 app.command()(probe.probe)
+app.command()(view.view)
 app.command()(validate.validate)
 app.command()(prove.prove)
 app.command()(new.new)

@@ -151,7 +151,12 @@ class Column:
 
 
 def new_sheet(
-    result: StudyResult, mode: str, state_and_light: str, quantity: str, variant: VariantResult | None = None
+    result: StudyResult,
+    mode: str,
+    state_and_light: str,
+    quantity: str,
+    variant: VariantResult | None = None,
+    command: str = "study",
 ) -> Sheet:
     """An empty sheet with everything around its body; its label says what it shows.
 
@@ -162,11 +167,12 @@ def new_sheet(
     state_and_light : duty state and light level in words.
     quantity : what is drawn, on which plane, maintained or initial.
     variant : the one drawn, for the data class; None for all.
+    command : which job it comes from, for the source line.
     """
     figure = Sheet()
     figure.set_label(" · ".join(part for part in (mode, state_and_light.split("   ")[0]) if part))
     _head(figure, result, mode, state_and_light, quantity, variant)
-    _foot(figure, result)
+    _foot(figure, result, command)
     return figure
 
 
@@ -200,12 +206,12 @@ def draw_badge(sheet: Sheet, right: float, top: float, text: str) -> None:
     put(sheet, right - 0.06, top - 0.03, text, 8, bold=True, ha="right")
 
 
-def _foot(figure: Sheet, result: StudyResult) -> None:
+def _foot(figure: Sheet, result: StudyResult, command: str) -> None:
     width, y = WIDTH_IN - 2 * MARGIN_IN, 0.82
     figure.add_artist(
         Line2D((MARGIN_IN / WIDTH_IN, 1 - MARGIN_IN / WIDTH_IN), (y / HEIGHT_IN,) * 2, color=GREY, lw=0.6)
     )
-    put(figure, MARGIN_IN, y - 0.06, fit(source_line(result), width, 6), 6, color=GREY)
+    put(figure, MARGIN_IN, y - 0.06, fit(source_line(result, command), width, 6), 6, color=GREY)
     for number, line in enumerate(_caution_lines(result.cautions, width)):
         put(figure, MARGIN_IN, y - 0.19 - 0.115 * number, line, 6)
 

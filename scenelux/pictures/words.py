@@ -193,9 +193,15 @@ def variant_title(result: StudyResult, variant: VariantResult) -> str:
     return variant.name if variant.say in ("", result.title) else f"{variant.name}: {variant.say}"
 
 
-def source_line(result: StudyResult) -> str:
-    """Where the numbers of a sheet come from: the scene and its first input files with their check sums."""
+def source_line(result: StudyResult, command: str = "study") -> str:
+    """Where the numbers of a sheet come from: the scene and its first input files with their check sums.
+
+    Parameters
+    ----------
+    result : the study, or what another job says of its scene.
+    command : which job it was.
+    """
     ordered = sorted(result.inputs, key=lambda one: PurePath(one.file).stem != PurePath(result.scene_name).stem)
     files = "; ".join(f"{one.file} ({one.sha256[:8]})" for one in ordered[:2])
     more = f" and {len(ordered) - 2} more, listed in the report" if len(ordered) > 2 else ""
-    return f"Source: scenelux study of {result.scene_name}. Inputs (sha256): {files or 'none recorded'}{more}."
+    return f"Source: scenelux {command} of {result.scene_name}. Inputs (sha256): {files or 'none recorded'}{more}."

@@ -28,7 +28,7 @@ from scenelux.study.site_map import map_site
 from scenelux.study.verdicts import asked_of, rules_of, verdicts
 from scenelux.study.windows import light_windows
 
-__all__ = ["levels_of", "simulate", "simulate_pair"]
+__all__ = ["about", "levels_of", "simulate", "simulate_pair"]
 
 Progress = Callable[[str], None]
 
@@ -58,6 +58,18 @@ def simulate(
     check_memory(placed)
     store = Contributions() if store is None else store
     found = [_variant(name, one, rules, progress, store) for name, one in zip(names, placed, strict=True)]
+    return replace(about(scene, placed, units), variants=tuple(found))
+
+
+def about(scene: SceneDocument, placed: Sequence[PlacedScene], units: str | None = None) -> StudyResult:
+    """What every result says of a scene, without variants.
+
+    Parameters
+    ----------
+    scene : as read by `read_scene`.
+    placed : every variant that is computed.
+    units : "metric" or "us" for the output; the scene's own when not given.
+    """
     return StudyResult(
         title=scene.title,
         scene_name=_name(scene),
@@ -65,7 +77,7 @@ def simulate(
         demonstration=scene.demonstration,
         states={name: state.say for name, state in scene.states.items()},
         lights={name: light.say for name, light in scene.light.items()},
-        variants=tuple(found),
+        variants=(),
         luminaires=luminaire_facts(placed),
         inputs=_inputs(placed),
         notes=_notes(placed),

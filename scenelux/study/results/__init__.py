@@ -21,6 +21,7 @@ from scenelux.study.results.study import (
     VerdictRow,
     WindowEntry,
 )
+from scenelux.study.results.view import Sighting, ViewArea, ViewCase, ViewFrame, ViewResult, ViewTarget
 
 __all__ = [
     "AreaEntry",
@@ -35,11 +36,17 @@ __all__ = [
     "LuminaireFacts",
     "ProbePoint",
     "ProbeResult",
+    "Sighting",
     "SiteDrawing",
     "SiteMap",
     "Statistics",
     "StudyResult",
     "VariantResult",
     "VerdictRow",
+    "ViewArea",
+    "ViewCase",
+    "ViewFrame",
+    "ViewResult",
+    "ViewTarget",
     "WindowEntry",
 ]

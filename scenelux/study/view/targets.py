@@ -6,7 +6,7 @@ from weighted sums.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -14,13 +14,13 @@ from numpy.typing import ArrayLike, NDArray
 from scenelux.engine import Camera
 from scenelux.errors import UsageError
 from scenelux.placement import PlacedScene
-from scenelux.study.view.faces import faces_seen, light_on
+from scenelux.study.view.faces import Faces, faces_seen, light_on
 from scenelux.study.view.image import Setting, by_lamp
 from scenelux.study.view.lamps import lamps_seen, through
 from scenelux.study.view.surfaces import SKY_PER_LUX
 from scenelux.vision import picture_veil_per_lux, visibility
 
-__all__ = ["TargetLight", "TargetSeen", "target_light", "target_surfaces"]
+__all__ = ["TargetLight", "TargetPart", "TargetSeen", "target_light", "target_surfaces"]
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -30,6 +30,9 @@ PIXELS = 96
 
 RING = 0.5
 """Width of what counts as its background, as a share of its least dimension."""
+
+LEAST_PART = 0.1
+"""A part counts by itself when it fills so much of what is seen of a target."""
 
 ARCMIN = 60.0 * 180.0 / np.pi
 
@@ -56,6 +59,16 @@ class TargetSeen:
 
 
 @dataclass(frozen=True, eq=False)
+class TargetPart:
+    """A part of a target that is seen, such as the torso of a person, as the whole in `TargetLight`."""
+
+    name: str
+    target_cd_m2: Array
+    target_per_sky_lux: float
+    size_arcmin: float
+
+
+@dataclass(frozen=True, eq=False)
 class TargetLight:
     """A target before an eye, by lamp at full output and by a lux of natural light. Build by `target_light`.
 
@@ -67,6 +80,8 @@ class TargetLight:
     eye_lx : (L,) illuminance at the eye on the plane square to the line of sight to its middle [lx].
     angle_deg : (L,) between that line of sight and each lamp.
     distance_m : from the eye to its middle.
+    parts : those that fill a good share of what is seen of it. Where parts are brighter and darker than the background,
+        the whole may be as bright as that, and a part tells that it is seen all the same.
     """
 
     target_cd_m2: Array
@@ -77,6 +92,7 @@ class TargetLight:
     eye_lx: Array
     angle_deg: Array
     distance_m: float
+    parts: tuple[TargetPart, ...] = ()
 
     def seen(
         self,
@@ -97,13 +113,37 @@ class TargetLight:
         exposure_s : for which it is seen [s].
         """
         shares = np.asarray(levels, np.float64)
-        target = float(shares @ self.target_cd_m2) + ambient_lx * self.target_per_sky_lux
+        whole = TargetPart("", self.target_cd_m2, self.target_per_sky_lux, self.size_arcmin)
+        return self._seen(whole, shares, ambient_lx, age_years, pigmentation, exposure_s)
+
+    def parts_seen(
+        self,
+        levels: ArrayLike,
+        ambient_lx: float,
+        *,
+        age_years: float,
+        pigmentation: float = 0.5,
+        exposure_s: float = 0.2,
+    ) -> dict[str, TargetSeen]:
+        """Each part by itself before the background of the whole, by its name.
+
+        Parameters
+        ----------
+        levels, ambient_lx, age_years, pigmentation, exposure_s : as in `seen`.
+        """
+        shares = np.asarray(levels, np.float64)
+        return {
+            part.name: self._seen(part, shares, ambient_lx, age_years, pigmentation, exposure_s) for part in self.parts
+        }
+
+    def _seen(
+        self, part: TargetPart, shares: Array, ambient_lx: float, age: float, pigmentation: float, exposure_s: float
+    ) -> TargetSeen:
+        target = float(shares @ part.target_cd_m2) + ambient_lx * part.target_per_sky_lux
         background = float(shares @ self.background_cd_m2) + ambient_lx * self.background_per_sky_lux
-        veil = self.veil_cd_m2(shares, age_years=age_years, pigmentation=pigmentation)
-        found = visibility(
-            target, background, self.size_arcmin, age_years=age_years, exposure_s=exposure_s, veil_cd_m2=veil
-        )
-        return TargetSeen(target, background, veil, self.size_arcmin, float(found.level), float(found.threshold_cd_m2))
+        veil = self.veil_cd_m2(shares, age_years=age, pigmentation=pigmentation)
+        found = visibility(target, background, part.size_arcmin, age_years=age, exposure_s=exposure_s, veil_cd_m2=veil)
+        return TargetSeen(target, background, veil, part.size_arcmin, float(found.level), float(found.threshold_cd_m2))
 
     def veil_cd_m2(self, levels: ArrayLike, *, age_years: float, pigmentation: float = 0.5) -> float:
         """Veil of all lamps in an eye that looks at the middle of the target [cd/m2].
@@ -172,7 +212,30 @@ def target_light(
         eye_lx=toward.illuminance_lx * np.maximum(cosine, 0.0),
         angle_deg=np.degrees(np.arccos(cosine)),
         distance_m=distance,
+        parts=_parts(placed, scene, eye, faces, (lit + _column(of_the_air, lit), under_sky), distance),
     )
+
+
+def _column(of_the_air: Array | float, lit: Array) -> Array:
+    return np.broadcast_to(np.reshape(of_the_air, (-1, 1)), lit.shape)
+
+
+def _parts(
+    placed: PlacedScene, scene: Setting, eye: Array, faces: Faces, light: tuple[Array, Array], distance_m: float
+) -> tuple[TargetPart, ...]:
+    """Parts that fill a good share of what is seen of the target; boxes of one name count together."""
+    boxes = (faces.places[2] - 1) // 6
+    names = {int(box): placed.boxes[box].part.split()[-1] for box in np.unique(boxes)}
+    found = []
+    for name in dict.fromkeys(names.values()):
+        own = [box for box, known in names.items() if known == name]
+        some = replace(faces, weight=np.where(np.isin(boxes, own), faces.weight, 0.0))
+        if some.solid_angle_sr > LEAST_PART * faces.solid_angle_sr:
+            camera, extent, _ = _camera(scene, eye, tuple(1 + box for box in own))
+            lit, under_sky = (some.mean(one) for one in light)
+            natural = _natural(scene, float(under_sky), distance_m)
+            found.append(TargetPart(name, lit, natural, extent * camera.step * ARCMIN))
+    return tuple(found)
 
 
 def _natural(scene: Setting, per_sky_lux: float, distance_m: float) -> float:

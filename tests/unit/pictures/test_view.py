@@ -1,0 +1,195 @@
+"""Sheets and files of a driver's view: one exposure, words beside line styles, luminance that comes back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from scenelux.errors import UsageError
+from scenelux.pictures.sheet import png_bytes
+from scenelux.pictures.view import luminance_files, view_sheets
+from scenelux.pictures.view.exposure import FALSE_COLOUR, NIGHT, NIGHT_AND_DAY, exposure_of, false_colour
+from scenelux.pictures.view.facts import difference_lines, person_line
+from scenelux.pictures.view.hdr import hdr_file
+from scenelux.pictures.view.panel import LINES, part_with_people, reduced
+from scenelux.pictures.view.sheets import _grey
+from scenelux.reports.view import document
+from scenelux.study.results import ViewResult
+from scenelux.study.view.view import view
+from tests.driver_scenes import driver_scene
+
+VARIANT = '[variants.flat]\nsay = "Level"\nchanges = [{ circuit = "tail", tilt = "0 deg" }]\n'
+APPROACH = '[[approaches]]\nid = "car"\nlane = "next"\nfrom = 200\nto = 20\nstep = 5\n'
+AREAS = (
+    '[[areas]]\nid = "rear"\nname = "Rear"\nof = "truck"\nforward = [-4, -1]\nleft = [-1, 1]\nplane = "horizontal"\n'
+)
+
+
+@pytest.fixture(scope="module")
+def result(tmp_path_factory: pytest.TempPathFactory) -> ViewResult:
+    people = '{ id = "worker", name = "Worker", position = [-3, 0.5], heading = 180, vest = "class 2" }'
+    scene = driver_scene(tmp_path_factory.mktemp("scene"), people=people, weather=AREAS, more=APPROACH + VARIANT)
+    return view(scene, ["as written", "flat"], lights=["night", "day"], distance_m=60, frame_px=(192, 108))
+
+
+def read_hdr(data: bytes) -> NDArray[np.float64]:
+    """A plain reader of the file form: header lines, then rows packed component by component."""
+    head, _, body = data.partition(b"\n\n")
+    assert head.startswith(b"#?RADIANCE\n") and b"FORMAT=32-bit_rle_rgbe" in head
+    size, _, rest = body.partition(b"\n")
+    _, rows, _, columns = size.split()
+    height, width = int(rows), int(columns)
+    pixels, at = np.zeros((height, width, 4), np.uint8), 0
+    for row in range(height):
+        assert rest[at : at + 4] == bytes((2, 2, width >> 8, width & 255))
+        at += 4
+        for component in range(4):
+            filled = 0
+            while filled < width:
+                count = rest[at]
+                if count > 128:
+                    count -= 128
+                    pixels[row, filled : filled + count, component] = rest[at + 1]
+                    at += 2
+                else:
+                    pixels[row, filled : filled + count, component] = list(rest[at + 1 : at + 1 + count])
+                    at += 1 + count
+                filled += count
+    assert at == len(rest)
+    scale = np.where(pixels[..., 3] > 0, np.exp2(pixels[..., 3].astype(float) - 136.0), 0.0)
+    found: NDArray[np.float64] = (pixels[..., 0] + 0.5) * scale
+    assert (pixels[..., 0] == pixels[..., 1]).all() and (pixels[..., 1] == pixels[..., 2]).all()
+    return found
+
+
+def test_luminance_comes_back_from_its_file(result: ViewResult) -> None:
+    files = dict(luminance_files(result))
+    assert len(files) == 4 * 2 * 2
+    case = result.cases[0]
+    for name, light in (
+        ("luminance-as-written-night-zoom.hdr", case.frames[1].luminance_cd_m2),
+        ("luminance-as-written-night-zoom-veil.hdr", case.frames[1].seen_cd_m2),
+    ):
+        assert b"values are cd/m2" in files[name][:200]
+        assert read_hdr(files[name]) == pytest.approx(light, rel=1 / 250, abs=1e-30)
+
+
+def test_rows_of_all_kinds_are_packed_and_come_back() -> None:
+    generator = np.random.default_rng(1)
+    light = generator.uniform(0.0, 1.0, (6, 700)) * 10.0 ** generator.integers(-8, 9, (6, 700))
+    light[1] = 7.0
+    light[2, ::3] = light[2, 1::3] = 0.0
+    light[3, :130], light[3, 130:134] = 5.0, 6.0
+    packed = hdr_file(light, "test")
+    assert read_hdr(packed) == pytest.approx(light, rel=1 / 250)
+    assert len(hdr_file(np.full((50, 700), 3.0), "even")) < 3000
+    for wrong in (np.array([[np.nan] * 9]), np.array([[-1.0] * 9]), np.zeros(4)):
+        with pytest.raises(UsageError, match="no picture"):
+            hdr_file(wrong, "wrong")
+
+
+def test_renderer_reads_the_file_as_we_wrote_it(tmp_path: Path) -> None:
+    mi = pytest.importorskip("mitsuba")
+    mi.set_variant("scalar_rgb")
+    light = np.geomspace(1e-3, 1e5, 64 * 16).reshape(16, 64)
+    (tmp_path / "picture.hdr").write_bytes(hdr_file(light, "test"))
+    read = np.array(mi.Bitmap(str(tmp_path / "picture.hdr")), dtype=float)
+    assert read.shape[:2] == light.shape
+    assert read[..., 0] == pytest.approx(light, rel=1 / 100)
+
+
+def test_one_exposure_for_all_pictures_of_a_comparison(result: ViewResult) -> None:
+    """Equal luminance is equal grey, whichever picture it is in; what the caption says is the curve that is used."""
+    exposure = exposure_of(result)
+    assert exposure == NIGHT_AND_DAY
+    table: dict[int, set[int]] = {}
+    for case in result.cases:
+        for frame in case.frames:
+            grey = _grey(frame, exposure)
+            assert grey.shape == frame.luminance_cd_m2.shape
+            for light, value in zip(frame.seen_cd_m2.ravel()[::97], grey.ravel()[::97], strict=True):
+                table.setdefault(round(1e3 * np.log10(max(float(light), 1e-9))), set()).add(int(value))
+    assert all(max(values) - min(values) <= 1 for values in table.values())
+    assert exposure.grey([0.03, 0.01, 5000.0, 1e6]).tolist() == [0, 0, 255, 255]
+    only_night = replace(result, cases=tuple(case for case in result.cases if case.light == "night"))
+    assert exposure_of(only_night) == NIGHT
+    for _, sheet in view_sheets(result):
+        words = " ".join(line.text for line in sheet.writing.lines)
+        assert "a visualisation, not evidence" in words
+        assert "Source: scenelux view of scene" in words
+        assert "Lamp data: fitted from several figures" in words
+        assert "Eye of 50 years" in words
+        if "luminance" not in str(sheet.get_label()).lower():
+            assert "black at 0.03 cd/m², white at 5000 cd/m²" in words
+
+
+def test_false_colours_rise_in_grey() -> None:
+    for colours in ("inferno", "cividis"):
+        red, green, blue = false_colour(np.geomspace(0.01, 1e4, 200)[None], colours)[0].T.astype(float)
+        assert np.diff(0.2126 * red + 0.7152 * green + 0.0722 * blue).min() > -1.0
+    assert FALSE_COLOUR.share([0.01, 10.0, 1e4]).tolist() == pytest.approx([0.0, 0.5, 1.0])
+    with pytest.raises(UsageError, match="not a colour map"):
+        false_colour(np.ones((1, 1)), "jet")
+
+
+def test_sheets_and_bytes(result: ViewResult) -> None:
+    sheets = dict(view_sheets(result))
+    assert list(sheets) == ["people.png", "seen-zoom.png", "luminance-zoom.png", "seen-wide.png", "luminance-wide.png"]
+    again = dict(view_sheets(result))
+    assert png_bytes(sheets["people.png"]) == png_bytes(again["people.png"])
+
+
+def test_people_are_told_in_words_and_by_line_style(result: ViewResult) -> None:
+    assert len({str(style) for style in LINES.values()}) == 3
+    sheet = dict(view_sheets(result))["people.png"]
+    labels = [text.get_text() for axes in sheet.axes for text in axes.texts]
+    assert len(labels) == len(result.cases)
+    for case, label in zip(result.cases, labels, strict=True):
+        assert label.startswith(f"Worker\n{case.targets[0].sighting.upper()}")
+    words = " ".join(line.text for line in sheet.writing.lines)
+    assert "It enters no verdict" in words and "unconfirmed" in words
+
+
+def test_every_gain_stands_beside_what_it_costs(result: ViewResult) -> None:
+    night = [case for case in result.cases if case.light == "night"]
+    lines = difference_lines(result, *night)
+    assert any(line.startswith("Veil: ") and "more glare" in line for line in lines)
+    assert any(line.startswith("Worker: ") for line in lines)
+    assert any(line.startswith("Rear, average: ") and "less light" in line for line in lines)
+    same = difference_lines(result, night[0], night[0])
+    assert same[-1] == "Light for the crew: the same on every area"
+    assert "the same" in same[0]
+
+
+def test_words_of_a_person(result: ViewResult) -> None:
+    target = replace(result.cases[0].targets[0], sighting="marginal", level=-3.0, part="", name="Anna")
+    assert person_line(target) == "Anna: marginal (level 3, darker than around)"
+    part = replace(target, part="torso", part_level=12.5, part_sighting="visible")
+    assert person_line(part) == "Anna: marginal as a whole (level 3), torso visible (12.5)"
+    assert person_line(replace(target, sighting="hidden")) == "Anna: hidden"
+
+
+def test_part_of_a_picture_holds_the_people(result: ViewResult) -> None:
+    frame = result.cases[0].frames[1]
+    left, top, width, height = part_with_people([frame], ["worker"])
+    mask = dict(frame.outlines)["worker"]
+    assert mask[top : top + height, left : left + width].sum() == mask.sum()
+    assert width * 9 // 16 == height
+    assert part_with_people([frame], []) == (0, 0, 192, 108)
+    assert reduced(np.arange(16, dtype=np.float32).reshape(4, 4), 2).tolist() == [[2.5, 4.5], [10.5, 12.5]]
+
+
+def test_document_has_no_number_without_meaning(result: ViewResult) -> None:
+    found = document(result)
+    assert found["format"] == "scenelux view 1"
+    assert found["visibility"]["enters_verdicts"] is False
+    assert [case["variant"] for case in found["cases"]] == ["as written", "as written", "flat", "flat"]
+    assert found["exposure"]["white_cd_m2"] == 5000.0
+    assert found["eye"]["distance_m"] == 60.0
+    hidden = replace(result.cases[0].targets[0], sighting="hidden", level=float("nan"))
+    one = replace(result, cases=(replace(result.cases[0], targets=(hidden,)),))
+    assert document(one)["cases"][0]["targets"][0]["reason"] == "the eye does not see it"
