@@ -21,7 +21,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ["OPENBLAS_NUM_THREADS"] = "1"  # numpy reads it when it is imported; its peers work on one thread
 
-from tests.speed import bench_engine, bench_growth, bench_image, bench_incremental, bench_mesh, bench_start
+from tests.speed import bench_engine, bench_growth, bench_image, bench_incremental, bench_mesh, bench_start, bench_view
 from tests.speed.ratios import Ratios, better, missed, read_limits
 
 SECTIONS = {
@@ -30,6 +30,7 @@ SECTIONS = {
     "change": bench_incremental.change,
     "mesh": bench_mesh.mesh,
     "image": bench_image.image,
+    "view": bench_view.view,
     "growth": bench_growth.growth,
     "start": bench_start.start,
 }
