@@ -46,7 +46,8 @@ def summed(lamps: Lamps, blockers: Blockers, tiles: Tiles, levels: Floats, *, th
         "lamps": len(lamps), "numbers": fast.tables.numbers, "places": fast.tables.places,
         "numbers_wide": fast.tables.numbers.shape[1], "places_wide": fast.tables.places.shape[1],
         "corners": fast.tables.corners, "centre": fast.boxes.centre, "half": fast.boxes.half,
-        "box_axes": fast.boxes.axes, "from_box": fast.from_box, "boxes": len(blockers),
+        "box_axes": fast.boxes.axes, "from_box": fast.from_box, "low": fast.low, "high": fast.high,
+        "boxes": len(blockers),
         "levels": levels.astype(np.float32), "lux": lux,
     }  # fmt: skip
     kept = {name: value for name, value in fields.items() if isinstance(value, np.ndarray)}
@@ -62,7 +63,8 @@ class _Work(ctypes.Structure):
         for whole in [{"points", "tiles", "lamps", "numbers_wide", "places_wide", "boxes"}]
         for name in (
             "rows", "bounds", "order", "points", "tiles", "position", "axes", "table", "cone", "lamps", "numbers",
-            "places", "numbers_wide", "places_wide", "corners", "centre", "half", "box_axes", "from_box", "boxes",
+            "places", "numbers_wide", "places_wide", "corners", "centre", "half", "box_axes", "from_box",
+            "low", "high", "boxes",
             "levels", "lux",
         )
     )  # fmt: skip

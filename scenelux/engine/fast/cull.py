@@ -10,7 +10,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine.cache import merged
+from scenelux.engine.cache import merged, stage
 from scenelux.engine.kernels import SKIN_M
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "THIN",
     "TOUCHED",
     "backwards",
+    "leave_out",
     "meeting",
     "noise_m",
     "outside_cone",
@@ -79,6 +80,22 @@ def outside_cone(
         if ax * px + ay * py + az * pz > cosine * sqrt(px * px + py * py + pz * pz) - noise:
             return False
     return True
+
+
+@stage
+def leave_out(tile: Floats, lamp: Floats, low: Floats, high: Floats, kinds: NDArray[np.int64]) -> None:
+    """The cheap question that settles most boxes: those beside the level box around lamp and tile are missed.
+
+    low, high (3, boxes) are the ends of the level boxes around the boxes, tile its centre and half sizes.
+    """
+    x0, x1 = min(lamp[0], tile[0] - tile[3]), max(lamp[0], tile[0] + tile[3])
+    y0, y1 = min(lamp[1], tile[1] - tile[4]), max(lamp[1], tile[1] + tile[4])
+    z0, z1 = min(lamp[2], tile[2] - tile[5]), max(lamp[2], tile[2] + tile[5])
+    for box in range(len(kinds)):
+        apart_x = (high[0, box] < x0) | (low[0, box] > x1)
+        apart_y = (high[1, box] < y0) | (low[1, box] > y1)
+        apart_z = (high[2, box] < z0) | (low[2, box] > z1)
+        kinds[box] = MISSED if apart_x | apart_y | apart_z else TOUCHED
 
 
 @merged

@@ -20,6 +20,7 @@ from scenelux.engine.fast.cull import (
     SKIN,
     THIN,
     backwards,
+    leave_out,
     meeting,
     noise_m,
     outside_cone,
@@ -72,11 +73,13 @@ PLANE = 0  # Plane.PLANE, as the kernels take it
 
 class FastLamps(NamedTuple):
     """What the fast path asks of lamps and boxes: how far each lamp is near, axis, cosine and sine of the cone of its
-    light (L, 5), each lamp in the axes of each box (L, B, 3)."""
+    light (L, 5), each lamp in the axes of each box (L, B, 3), ends of the level boxes around all boxes (3, B)."""
 
     near: Floats
     cone: Floats
     from_box: Floats
+    low: Floats
+    high: Floats
     tables: TableArrays
     exact: LampArrays
     boxes: BoxArrays
@@ -156,10 +159,12 @@ def _fast_lamps(lamps: Lamps, blockers: Blockers) -> FastLamps:
     axes = np.einsum("lij,li->lj", lamps.axes, cones[lamps.table, :3])
     diagonal = np.hypot(lamps.opening_m[:, 0], lamps.opening_m[:, 1])
     near = diagonal / np.minimum(FAR, FAR_GRAIN * lamps.tables.grain_rad[lamps.table]) * (1.0 + 1e-9)
+    reach = np.einsum("bij,bi->bj", np.abs(blockers.axes), blockers.half_m)
     return FastLamps(
         np.where(np.abs(lamps.position_m).max(axis=1) < FARTHEST_M, near, np.inf),
         np.concatenate((axes, cones[lamps.table, 3:]), axis=1),
         np.einsum("bij,lbj->lbi", blockers.axes, away),
+        np.ascontiguousarray((blockers.centre_m - reach).T), np.ascontiguousarray((blockers.centre_m + reach).T),
         tables, lamp_arrays(lamps), box_arrays(blockers),
     )  # fmt: skip
 
@@ -196,7 +201,7 @@ def _light_tiles(
             skip = culling and not near
             if skip and dark(bounds, tiles.plane, lamps.cone[lamp], x, y, z):
                 continue
-            if judge_boxes(half, lamps, lamp, room, skip):
+            if judge_boxes(bounds, lamps, lamp, room, skip):
                 continue
             light_tile(points, tiles.frame, tiles.plane, lamps, lamp, x, y, z, room)
             shade_tile(points, tiles.points, order, lamps, lamp, room, skip)
@@ -234,11 +239,15 @@ def dark(bounds: Floats, plane: int, cone: Floats, x: float, y: float, z: float)
 
 
 @merged
-def judge_boxes(half: Floats, lamps: FastLamps, lamp: int, room: Room, skip: bool) -> bool:
+def judge_boxes(bounds: Floats, lamps: FastLamps, lamp: int, room: Room, skip: bool) -> bool:
     """How each box stands to the shaft from a lamp to a tile; true as soon as one hides the whole tile."""
     boxes = lamps.boxes
+    if skip:
+        leave_out(bounds, lamps.exact.position[lamp], lamps.low, lamps.high, room.kinds)
     for box in range(len(boxes.half)):
-        kind = meeting(half, boxes.half[box], boxes.axes[box], room.seen[box], lamps.from_box[lamp, box])
+        if skip and room.kinds[box] == MISSED:
+            continue
+        kind = meeting(bounds[HALF:LOW], boxes.half[box], boxes.axes[box], room.seen[box], lamps.from_box[lamp, box])
         if skip and kind == SHADED:
             return True
         room.kinds[box] = kind

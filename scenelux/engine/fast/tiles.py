@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine.cache import compiled, merged
+from scenelux.engine.fast.gather import next_turn
+from scenelux.engine.threads import together
 
 __all__ = [
     "CENTRE",
@@ -27,6 +29,9 @@ __all__ = [
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 Shorts = NDArray[np.int32]
+
+WORTH = 4
+"""Making a point ready is about as much work as so many lamps on it."""
 
 SIZE = 256
 ROWS = 7
@@ -71,18 +76,40 @@ class Tiles:
 
 
 def tiles_of(points: Floats, normals: Floats, up: Floats, plane: int) -> Tiles:
-    """Tiles of points with unit normals about an up axis (for cylinders); what comes out depends on nothing else.
-
-    Points are halved along their longest extent until at most 256 remain, so a tile is about as wide as it is long.
-    """
+    """Tiles of points with unit normals about an up axis (for cylinders); what comes out depends on nothing else."""
     order = np.arange(len(points), dtype=np.int32)
-    _halve(points, order, np.empty((128, 2), dtype=np.int64))
+    if len(points) > SIZE:
+        spots = np.empty((3, len(points)), np.float32)
+        np.subtract(points.T, points[0][:, None], out=spots, casting="same_kind")
+        order = _close_together(spots, order)
     return tiles_in_order(points, normals, order, up, plane)
 
 
+def _close_together(spots: Singles, order: Shorts) -> Shorts:
+    """An order in which every 256 points lie close together; only the last run may be shorter.
+
+    Points are cut across their longest extent into slabs as thick as a tile should be, and these in the same way, so
+    that a tile becomes about as wide as it is long.
+    """
+    tiles = -(-len(order) // SIZE)
+    here = spots.take(order, axis=1)
+    extents = (here.max(axis=1) - here.min(axis=1)).astype(np.float64)
+    short, middle, long = np.sort(extents)
+    if tiles == 1 or long == 0.0:
+        return order
+    side = max(np.sqrt(long * middle / tiles), np.cbrt(long * middle * short / tiles), long / tiles)
+    slabs = int(np.clip(np.rint(long / side), 2, tiles))
+    order = order[np.argsort(here[np.argmax(extents)])]
+    if slabs == tiles:
+        return order
+    cuts = np.rint(np.linspace(0, tiles, slabs + 1)[1:-1]).astype(np.int64) * SIZE
+    return np.concatenate([_close_together(spots, slab) for slab in np.split(order, cuts)])
+
+
 def tiles_in_order(
-    points: Floats, normals: Floats, order: Shorts, up: Floats, plane: int, room: Singles | None = None
-) -> Tiles:
+    points: Floats, normals: Floats, order: Shorts, up: Floats, plane: int, room: Singles | None = None,
+    threads: int | None = None,
+) -> Tiles:  # fmt: skip
     """Tiles of points that are known to lie close together: every 256 of the order. It may name a point repeatedly.
 
     The rows are written into `room` when it is given; it must be large enough.
@@ -90,7 +117,8 @@ def tiles_in_order(
     total = -(-len(order) // SIZE)
     rows = np.empty(total * ROWS * SIZE, np.float32) if room is None else room[: total * ROWS * SIZE]
     bounds = np.empty((total, 13))
-    _fill(points, normals, order, rows, bounds)
+    turns = np.zeros(1, np.int64)
+    together(lambda: _fill(points, normals, order, rows, bounds, turns), WORTH * len(order), threads)
     return Tiles(TileArrays(rows, bounds, order, points, normals, _frame(up), plane))
 
 
@@ -104,62 +132,13 @@ def _frame(up: Floats) -> Floats:
 
 
 @compiled
-def _halve(points: Floats, order: Shorts, waiting: NDArray[np.int64]) -> None:
-    """Order the points so that every run of 256 lies close together; only the last run may be shorter."""
-    waiting[0, 0], waiting[0, 1] = 0, len(order)
-    top = 1
-    while top > 0:
-        top -= 1
-        first, last = waiting[top, 0], waiting[top, 1]
-        if last - first <= SIZE:
-            continue
-        middle = first + SIZE * (((last - first + SIZE - 1) // SIZE + 1) // 2)
-        _select(points, order, _longest(points, order, first, last), first, last - 1, middle)
-        waiting[top, 0], waiting[top, 1] = first, middle
-        waiting[top + 1, 0], waiting[top + 1, 1] = middle, last
-        top += 2
-
-
-@merged
-def _longest(points: Floats, order: Shorts, first: int, last: int) -> int:
-    """The axis along which points reach farthest."""
-    best, widest = 0, -1.0
-    for axis in range(3):
-        low = high = points[order[first], axis]
-        for i in range(first + 1, last):
-            x = points[order[i], axis]
-            low, high = min(low, x), max(high, x)
-        if high - low > widest:
-            best, widest = axis, high - low
-    return best
-
-
-@merged
-def _select(points: Floats, order: Shorts, axis: int, left: int, right: int, wanted: int) -> None:
-    """Bring the points that are least along an axis before place `wanted`, by quickselect."""
-    while left < right:
-        pivot = points[order[(left + right) >> 1], axis]
-        i, j = left, right
-        while i <= j:
-            while points[order[i], axis] < pivot:
-                i += 1
-            while points[order[j], axis] > pivot:
-                j -= 1
-            if i <= j:
-                order[i], order[j] = order[j], order[i]
-                i += 1
-                j -= 1
-        if wanted <= j:
-            right = j
-        elif wanted >= i:
-            left = i
-        else:
+def _fill(
+    points: Floats, normals: Floats, order: Shorts, rows: Singles, bounds: Floats, turns: NDArray[np.int64]
+) -> None:
+    while True:
+        tile = next_turn(turns)
+        if tile >= len(bounds):
             return
-
-
-@compiled
-def _fill(points: Floats, normals: Floats, order: Shorts, rows: Singles, bounds: Floats) -> None:
-    for tile in range(len(bounds)):
         first, last = tile * SIZE, min((tile + 1) * SIZE, len(order))
         _bound(points, normals, order[first:last], bounds[tile])
         _write(points, normals, order[first:last], bounds[tile], rows[tile * ROWS * SIZE : (tile + 1) * ROWS * SIZE])

@@ -104,7 +104,7 @@ def scattered(
     -------
     >>> camera = Camera.pinhole((0, 0, 0), np.eye(3), 3, 1, field_deg=60)
     >>> table = ScatterTable.of(lambda angle_deg: 10.0 / angle_deg**2, least_deg=0.1)
-    >>> float(scattered(camera, [[1, 1, 0]], [2.0], table)[0, 1].round(4))  # 10 x 2 lx x cos 45 deg / 45^2
+    >>> round(float(scattered(camera, [[1, 1, 0]], [2.0], table)[0, 1]), 4)  # 10 x 2 lx x cos 45 deg / 45^2
     0.007
     """
     if camera.parallel:

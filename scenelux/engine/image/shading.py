@@ -232,4 +232,4 @@ def _tiles(hits: Hits, table: PlaneTable, top: int, bottom: int, baskets: Basket
     points, normals, order = room.points[...], room.normals[...], room.order[: count * SIZE]
     for array in (points, normals):
         array.flags.writeable = False  # As all points are that kernels take.
-    return tiles_in_order(points, normals, order, UP, int(Plane.PLANE), room.rows)
+    return tiles_in_order(points, normals, order, UP, int(Plane.PLANE), room.rows, threads=1)

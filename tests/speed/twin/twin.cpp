@@ -36,6 +36,7 @@ struct Work {
     const float *corners;
     const double *centre, *half, *box_axes;  // (B, 3), (B, 3), (B, 3, 3)
     const double *from_box;   // (L, B, 3)
+    const double *low, *high; // (3, B)
     int64_t boxes;
     const float *levels;
     double *lux;              // (n,)
@@ -222,9 +223,24 @@ void shade(const float *__restrict tile, Room &__restrict s, const double *axes,
     }
 }
 
+void leave_out(const Work &w, const double *tile, const double *lamp, Room &__restrict s) {
+    double low[3], high[3];
+    for (int axis = 0; axis < 3; ++axis) {
+        low[axis] = std::min(lamp[axis], tile[axis] - tile[3 + axis]);
+        high[axis] = std::max(lamp[axis], tile[axis] + tile[3 + axis]);
+    }
+    const double *__restrict l = w.low, *__restrict h = w.high;
+    const int64_t n = w.boxes;
+    for (int64_t box = 0; box < n; ++box)
+        s.kinds[box] = (h[box] < low[0]) | (l[box] > high[0]) | (h[n + box] < low[1]) | (l[n + box] > high[1])
+                | (h[2 * n + box] < low[2]) | (l[2 * n + box] > high[2]) ? MISSED : TOUCHED;
+}
+
 bool hidden(const Work &w, const double *tile, int64_t lamp, Room &s) {
+    leave_out(w, tile, w.position + 3 * lamp, s);
     for (int64_t box = 0; box < w.boxes; ++box) {
-        const Kind kind = meeting(tile, w.half + 3 * box, w.box_axes + 9 * box, s.seen[box],
+        if (s.kinds[box] == MISSED) continue;
+        const Kind kind = meeting(tile + 3, w.half + 3 * box, w.box_axes + 9 * box, s.seen[box],
                                   w.from_box + 3 * (lamp * w.boxes + box));
         if (kind == SHADED) return true;
         s.kinds[box] = kind;
@@ -257,7 +273,7 @@ void light_tile(const Work &w, int64_t tile, Room &s) {
                                             + half[1] + half[2]);
         if (backwards(bounds, away[0], away[1], away[2], noise)) continue;
         if (outside_cone(half, away[0], away[1], away[2], w.cone + 5 * lamp, noise)) continue;
-        if (hidden(w, half, lamp, s)) continue;
+        if (hidden(w, bounds, lamp, s)) continue;
         const int64_t *places = w.places + w.table[lamp] * w.places_wide;
         geometry(points, s, w.axes + 9 * lamp, away, w.numbers + w.table[lamp] * w.numbers_wide,
                  static_cast<int>(places[2]));

@@ -14,6 +14,7 @@ from scenelux.engine.fast.cull import (
     THIN,
     TOUCHED,
     backwards,
+    leave_out,
     meeting,
     noise_m,
     outside_cone,
@@ -94,6 +95,20 @@ def test_a_box_said_to_be_missed_hides_no_point_and_one_said_to_shade_hides_all(
         assert not (kind == MISSED and hidden.any())
         assert not (kind == SHADED and not hidden.all())
     assert min(counted.values()) > CASES // 20, counted
+
+
+def test_boxes_left_out_by_the_cheap_question_hide_no_point() -> None:
+    generator = np.random.default_rng(9)
+    left_out = needed = 0
+    for _ in range(CASES):
+        case = shaft(generator)
+        reach, kinds = np.abs(case.axes.T) @ case.half, np.full(1, THIN, np.int64)
+        leave_out(case.tile, case.lamp, (case.centre - reach)[:, None], (case.centre + reach)[:, None], kinds)
+        hidden = case.ways_hidden(places_in(case.tile, generator)).any()
+        assert kinds[0] in (MISSED, TOUCHED)
+        assert not (kinds[0] == MISSED and hidden)
+        left_out, needed = left_out + (kinds[0] == MISSED), needed + (not hidden)
+    assert left_out > 0.4 * needed
 
 
 def test_most_boxes_that_hide_nothing_are_said_to_be_missed() -> None:
