@@ -33,6 +33,9 @@ Show = Callable[[ViewFrame], Pixels]
 
 TITLE_IN, GAP_IN, BAR_IN, FACTS_IN, LINE_IN = 0.26, 0.16, 0.75, 2.6, 0.13
 
+FEW = 2
+"""So many pictures are drawn twice on the sheet of people, without and with outlines."""
+
 ROOM = Box(BODY.left, BODY.bottom + 0.2, BODY.width, BODY.height - 0.14)
 """For pictures and facts, above two lines of caption."""
 
@@ -61,7 +64,14 @@ def _people(result: ViewResult, pictures: list[Picture], exposure: Exposure) -> 
     frames = [frame for _, frame in pictures]
     people = {one.target_id for case, _ in pictures for one in case.targets if one.kind == "person"}
     part = part_with_people(frames, people)
-    for cell, (case, frame) in zip(_cells(left, pictures), pictures, strict=True):
+    cells = _cells(left, pictures)
+    if len(pictures) <= FEW:  # There is room to show them first without lines over them.
+        above = left.cells(2, len(pictures), (GAP_IN, 0.0))
+        cells = above[len(pictures) :]
+        for cell, (case, frame) in zip(above, pictures, strict=False):
+            box = _titled(sheet, cell, result, case, frame, _across(frame, part))
+            draw_picture(sheet, box, frame, _grey(frame, exposure), part)
+    for cell, (case, frame) in zip(cells, pictures, strict=True):
         lines = [person_line(one) for one in case.targets if one.kind == "person"]
         lines.append(glare_line(case, result.gaze))
         box = _titled(sheet, cell, result, case, frame, _across(frame, part), len(lines))

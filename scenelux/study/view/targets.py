@@ -234,7 +234,8 @@ def _parts(
             camera, extent, _ = _camera(scene, eye, tuple(1 + box for box in own))
             lit, under_sky = (some.mean(one) for one in light)
             natural = _natural(scene, float(under_sky), distance_m)
-            found.append(TargetPart(name, lit, natural, extent * camera.step * ARCMIN))
+            said = f"{name}s" if len(own) > 1 else name
+            found.append(TargetPart(said, lit, natural, extent * camera.step * ARCMIN))
     return tuple(found)
 
 

@@ -94,3 +94,15 @@ def test_fog_hides(tmp_path: Path) -> None:
         placed = placed_scene(tmp_path, people=WORKER, weather=weather)
         levels[visibility_m] = abs(looked_at(placed, 100.0).seen([0, 0, 1, 1], 0.1, age_years=50).level)
     assert levels[None] > levels[400] > levels[60]
+
+
+def test_parts_tell_when_the_whole_is_as_bright_as_its_background(tmp_path: Path) -> None:
+    """Bright torso, dark legs: levels of parts on both sides of that of the whole, and of what they are made."""
+    vest = WORKER.replace("clothing = 0.5", 'clothing = 0.03, vest = "class 3"')
+    found = looked_at(placed_scene(tmp_path, people=vest, tilt=0), 60.0)
+    parts = found.parts_seen(ON, 0.1, age_years=50)
+    assert set(parts) <= {"legs", "torso", "head"} and {"legs", "torso"} <= set(parts)
+    whole = found.seen(ON, 0.1, age_years=50)
+    luminances = [part.target_cd_m2 for part in parts.values()]
+    assert min(luminances) < whole.target_cd_m2 < max(luminances)
+    assert all(part.background_cd_m2 == whole.background_cd_m2 for part in parts.values())
