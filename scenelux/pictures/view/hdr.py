@@ -59,27 +59,28 @@ def hdr_file(luminance_cd_m2: NDArray[np.floating], comment: str) -> bytes:
     words = " ".join(comment.encode("ascii", "replace").decode("ascii").split())
     head = f"#?RADIANCE\n# values are cd/m2 in all three colours; {words}\nFORMAT=32-bit_rle_rgbe\n\n"
     pixels = _encoded(light)
-    body = pixels.tobytes() if not NARROWEST <= width <= WIDEST else b"".join(map(_row, pixels))
+    packed = NARROWEST <= width <= WIDEST
+    body = b"".join(map(_row, pixels)) if packed else pixels[..., [0, 0, 0, 1]].tobytes()
     return f"{head}-Y {height} +X {width}\n".encode("ascii") + body
 
 
 def _encoded(light: NDArray[np.float64]) -> Pixels:
-    """Mantissa three times and exponent, (h, w, 4); the mantissa is rounded to the middle of its step when read."""
+    """Mantissa and exponent, (h, w, 2); the mantissa is rounded to the middle of its step when read."""
     mantissa, exponent = np.frexp(np.where(light < LEAST, 0.0, light))
-    found = np.zeros((*light.shape, 4), np.uint8)
     lit = mantissa > 0.0
-    found[..., :3] = np.where(lit, np.minimum(mantissa * 256.0, 255.0), 0.0)[..., None].astype(np.uint8)
-    found[..., 3] = np.where(lit, np.clip(exponent + BIAS, 0, 255), 0).astype(np.uint8)
+    found = np.zeros((*light.shape, 2), np.uint8)
+    found[..., 0] = np.where(lit, np.minimum(mantissa * 256.0, 255.0), 0.0).astype(np.uint8)
+    found[..., 1] = np.where(lit, np.clip(exponent + BIAS, 0, 255), 0).astype(np.uint8)
     return found
 
 
 def _row(pixels: Pixels) -> bytes:
-    """One row: its mark, then each component by itself in runs and copies."""
+    """One row: its mark, then each component by itself in runs and copies; the three colours are alike."""
     width = len(pixels)
-    out = bytearray((2, 2, width >> 8, width & 255))
-    for component in range(4):
-        _pack(pixels[:, component], out)
-    return bytes(out)
+    colour, exponent = bytearray(), bytearray()
+    _pack(pixels[:, 0], colour)
+    _pack(pixels[:, 1], exponent)
+    return bytes((2, 2, width >> 8, width & 255)) + bytes(colour) * 3 + bytes(exponent)
 
 
 def _pack(values: Pixels, out: bytearray) -> None:
