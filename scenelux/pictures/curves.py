@@ -16,7 +16,7 @@ from scenelux.pictures.sheet import Box, Sheet, fill_box, put
 from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.units import FOOT_M, UnitSystem, figure
 
-__all__ = ["Curve", "LogAxis", "SignedAxis", "most", "row_of_panels", "sample_of_line"]
+__all__ = ["BAND", "Curve", "LogAxis", "SignedAxis", "most", "row_of_panels", "sample_of_line"]
 
 Array = NDArray[np.float64]
 
@@ -30,6 +30,9 @@ _STYLES = (
 """Colour, dashes and width of the curves; the dashes alone tell them apart in grey."""
 
 _Style = tuple[str, object, float]
+
+BAND = "#e6e6e6"
+"""Ground of a band in which values do not count."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,7 +186,7 @@ def _panel(box: Box, curves: Sequence[Curve], axis: Axis) -> _Panel:
 def _draw_band(sheet: Sheet, panel: _Panel, size: float) -> None:
     low, high = panel.y_in(-size), panel.y_in(size)
     band = Box(panel.box.left, low, panel.box.width, high - low)
-    fill_box(sheet, band, facecolor="#e6e6e6", edgecolor="none", zorder=0.2)
+    fill_box(sheet, band, facecolor=BAND, edgecolor="none", zorder=0.2)
 
 
 def _draw_mark(sheet: Sheet, panel: _Panel, distance_m: float) -> None:

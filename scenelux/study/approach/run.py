@@ -1,0 +1,167 @@
+"""The job of `scenelux approach`: every approach of a scene in one or more variants."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.engine import Contributions
+from scenelux.errors import UsageError
+from scenelux.placement import ApproachPath, PlacedScene, approach_path, place
+from scenelux.scene.model import Approach, SceneDocument
+from scenelux.scene.variants import apply_variant
+from scenelux.scene.words import near
+from scenelux.study.approach.eye import glare, meet
+from scenelux.study.approach.formulas import approach_notes
+from scenelux.study.approach.targets import EXPOSURE_S, look_for
+from scenelux.study.drawings import lamp_drawings, site_drawing
+from scenelux.study.results.approach import ApproachResult, ApproachStudy, ApproachVariant
+from scenelux.study.simulate import about, levels_of
+
+__all__ = ["Asked", "cases_of", "drive"]
+
+Array = NDArray[np.float64]
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One approach, duty state or light level that is asked for; all that the scene names where empty."""
+
+    approach: str = ""
+    state: str = ""
+    light: str = ""
+
+
+def drive(
+    scene: SceneDocument,
+    variants: Sequence[str] = (),
+    asked: Asked | None = None,
+    *,
+    units: str | None = None,
+    progress: Progress = lambda step: None,
+    store: Contributions | None = None,
+) -> ApproachStudy:
+    """Drives along the approaches of a scene.
+
+    Parameters
+    ----------
+    scene : as read by `read_scene`.
+    variants : names, in this order; the base alone when none is named.
+    asked : one approach, duty state or light level; all of the scene when not given.
+    units : "metric" or "us" for the output; the scene's own when not given.
+    progress : is told what is being worked on.
+    store : what single lamps give, where it is known already; a new one when not given.
+    """
+    wanted = Asked() if asked is None else asked
+    chosen = _approaches(scene, wanted)
+    names = list(variants) or [scene.base]
+    placed = [place(apply_variant(scene, name)) for name in names]
+    store = Contributions() if store is None else store
+    found = [_variant(name, one, chosen, wanted, progress, store) for name, one in zip(names, placed, strict=True)]
+    head = about(scene, placed, units)
+    notes = tuple(dict.fromkeys((*head.notes, *approach_notes(scene))))
+    return ApproachStudy(head, tuple(found), notes)
+
+
+def cases_of(placed: PlacedScene, path: ApproachPath, asked: Asked) -> dict[tuple[str, str], Array]:
+    """Levels of the lamps by duty state and light level, those that an approach is computed in.
+
+    Parameters
+    ----------
+    placed : the scene on its site.
+    path : the driver's way.
+    asked : one of them, or all.
+    """
+    states = [asked.state] if asked.state else path.states
+    lights = [asked.light] if asked.light else path.lights
+    levels = levels_of(placed)
+    return {(state, light): levels[state, light] for state in states for light in lights}
+
+
+def _approaches(scene: SceneDocument, asked: Asked) -> tuple[Approach, ...]:
+    """Those asked for; unknown names are told with those known."""
+    if not scene.approaches:
+        raise UsageError("has no approach", value=scene.name, accepted="add an [[approaches]] with an id and a lane")
+    for key, name, known in (
+        ("--approach", asked.approach, [one.id for one in scene.approaches]),
+        ("--state", asked.state, list(scene.states)),
+        ("--light", asked.light, list(scene.light)),
+    ):
+        _check(key, name, known)
+    return tuple(one for one in scene.approaches if asked.approach in ("", one.id))
+
+
+def _check(key: str, name: str, known: Iterable[str]) -> None:
+    if name and name not in known:
+        raise UsageError(f"is not a name of this scene for {key[2:]}", key=key, value=name, accepted=near(name, known))
+
+
+def _variant(
+    name: str,
+    placed: PlacedScene,
+    chosen: Sequence[Approach],
+    asked: Asked,
+    progress: Progress,
+    store: Contributions,
+) -> ApproachVariant:
+    scene = placed.scene
+    found = []
+    for approach in chosen:
+        progress(f"{name}: {approach.id}: glare")
+        found.append(_drive(placed, approach_path(placed, approach), asked, lambda s: progress(f"{name}: {s}"), store))
+    return ApproachVariant(
+        name=name,
+        say=scene.variants[name].say if name in scene.variants else scene.title,
+        lamps=lamp_drawings(placed),
+        site=site_drawing(placed),
+        approaches=tuple(found),
+    )
+
+
+def _drive(
+    placed: PlacedScene, path: ApproachPath, asked: Asked, progress: Progress, store: Contributions
+) -> ApproachResult:
+    approach, levels = path.approach, cases_of(placed, path, asked)
+    eyes = glare(placed, path, levels, store)
+    lamps = path.headlamps
+    return ApproachResult(
+        approach_id=approach.id,
+        name=approach.name or approach.id,
+        lane=path.lane_name,
+        direction=path.direction,
+        vehicle_id=path.vehicle_id,
+        speed_m_s=path.speed_m_s,
+        reaction_s=approach.reaction_time_s,
+        stopping_distance_m=path.stopping_distance_m,
+        visibility_level=approach.visibility_level,
+        eye_height_m=approach.eye_height_m,
+        ages_years=approach.ages_years,
+        pigmentation=approach.pigmentation,
+        exposure_s=EXPOSURE_S,
+        headlamps="none" if lamps is None else f"{lamps.luminaire.title} ({lamps.luminaire.data_words})",
+        weather=_weather(placed.scene),
+        distances_m=path.distances_m,
+        times_s=path.times_s,
+        points_m=path.points_m,
+        eyes=eyes,
+        entries=meet(placed, path, levels, store, eyes),
+        targets=look_for(placed, path, levels, progress),
+        notes=_notes(path),
+    )
+
+
+def _weather(scene: SceneDocument) -> str:
+    weather = scene.weather
+    return "clear air" if weather.visibility_m is None else f"{weather.kind}, visibility {weather.visibility_m:g} m"
+
+
+def _notes(path: ApproachPath) -> tuple[str, ...]:
+    said = (
+        ("the own headlamps light the road and what stands on it, not the driver's eye", path.headlamps is not None),
+        ("brakes would not hold on this road: no stopping sight distance", np.isnan(path.stopping_distance_m)),
+    )
+    return tuple(text for text, applies in said if applies)
