@@ -28,7 +28,7 @@ from scenelux.study.view.materials import Materials, materials_of
 from scenelux.study.view.openings import add_openings
 from scenelux.study.view.retro import sent_back_over
 from scenelux.study.view.surfaces import SKY_PER_LUX, Surfaces, surfaces_of
-from scenelux.study.view.tables import Markings, haze_of, markings
+from scenelux.study.view.tables import Markings, carries_markings, haze_of, markings
 
 __all__ = ["ByLamp", "Seen", "Setting", "by_lamp", "luminance", "setting"]
 
@@ -124,7 +124,7 @@ def setting(placed: PlacedScene, headlamps: Lamps | None = None, *, road: Road |
         blockers=placed.blockers_with_people,
         ground=GroundPlane.through(normal=placed.ground.normal),
         materials=materials_of(placed),
-        lines=lane_lines(placed.scene.site.lanes),
+        lines=lane_lines(placed.scene.site.lanes) if carries_markings(placed.surface.name) else (),
         markings=markings(),
         road=road,
         haze=haze_of(placed.scene.weather),

@@ -16,7 +16,7 @@ from scenelux.scene.model import Weather
 from scenelux.shipped import shipped
 from scenelux.vision import extinction_per_m, henyey_greenstein
 
-__all__ = ["Markings", "film_of", "haze_of", "markings"]
+__all__ = ["Markings", "carries_markings", "film_of", "haze_of", "markings"]
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,17 @@ def markings() -> Markings:
     """The lines on a road."""
     row = _table()["markings"]
     return Markings(**{key: row[key] for key in Markings.__dataclass_fields__})
+
+
+def carries_markings(surface: str) -> bool:
+    """Whether lines are seen on a surface of the table of surfaces: not on snow, gravel or grass.
+
+    Example
+    -------
+    >>> carries_markings("wet asphalt"), carries_markings("snow")
+    (True, False)
+    """
+    return surface in _table()["markings"]["on"]
 
 
 def film_of(surface: str) -> Film | None:

@@ -109,7 +109,7 @@ def _driver(placed: PlacedScene, approach: Approach, distance_m: float) -> Viewp
     lamps = path.headlamps
     return Viewpoint(
         eye_id=approach.id,
-        words=f"{approach.name or approach.id}, {path.direction}",
+        words=_words(approach.name or approach.id, path.direction),
         gaze=gaze,
         eye_m=path.points_m[at],
         ahead=path.axes[at, 0],
@@ -137,7 +137,7 @@ def _eye(placed: PlacedScene, eye: Eye, distance_m: float) -> Viewpoint:
     others = tuple(person.id for person in placed.scene.people if person.id != eye.person)
     return Viewpoint(
         eye_id=eye.id,
-        words=f"{eye.name or eye.id}{', ' if path.direction else ''}{path.direction}",
+        words=_words(eye.name or eye.id, path.direction),
         gaze=gaze,
         eye_m=path.points_m[at],
         ahead=line,
@@ -153,6 +153,10 @@ def _eye(placed: PlacedScene, eye: Eye, distance_m: float) -> Viewpoint:
         people=others,
         objects=tuple(item.id for item in placed.scene.objects),
     )
+
+
+def _words(name: str, direction: str) -> str:
+    return name if not direction or name.endswith(direction) else f"{name}, {direction}"
 
 
 def _headlamp_words(lamps: PlacedHeadlamps) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -9,7 +11,9 @@ from scenelux.engine import Blockers, Camera, GroundPlane, first_hits, hit_point
 from scenelux.placement import Ground, Road
 from scenelux.scene.model import Lane
 from scenelux.study.view.ground import Line, lane_lines, painted
+from scenelux.study.view.image import setting
 from scenelux.study.view.tables import markings
+from tests.driver_scenes import placed_scene
 
 LOOK = markings()
 GROUND = GroundPlane.through()
@@ -25,9 +29,12 @@ def test_lines_between_and_beside_lanes() -> None:
     assert lane_lines([]) == ()
 
 
+def test_no_lines_on_snow(tmp_path: Path) -> None:
+    lines = {name: setting(placed_scene(tmp_path, surface=name)).lines for name in ("snow", "concrete")}
+    assert lines["snow"] == () and len(lines["concrete"]) == 2
+
+
 def test_paint_from_above_covers_its_width_and_its_share_of_dashes() -> None:
-    down = Camera.side_view((0, 0, 30), [[0, 0, -1], [0, 1, 0], [1, 0, 0]], 400, 960, field_m=10.0)
-    assert down.parallel
     eye = Camera.pinhole((0.0, 0.0, 2000.0), [[0, 0, -1], [0, 1, 0], [1, 0, 0]], 400, 960, field_deg=0.2864789)
     hits = first_hits(eye, Blockers.none(), GROUND)
     solid, dashed = (painted(hits, [Line(1.0, one)], LOOK, None) for one in (False, True))
