@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers, Lamps, Tiles, by_lamp, illuminance, illuminance_sum, summed, tiled
 from tests.speed import cpp_twin
 from tests.speed.cases import UP, Case, hard_case, standard_case
-from tests.speed.peers import expert_numpy, plain_numba, plain_numpy
+from tests.speed.peers import chunked_numpy, expert_numpy, plain_numba, plain_numpy
 from tests.speed.ratios import Ratios
 from tests.speed.timing import Timed, alternating, two_threads
 
@@ -25,7 +25,7 @@ __all__ = ["hard", "standard"]
 Floats = NDArray[np.float64]
 Answer = Callable[[], NDArray[np.floating]]
 
-PLAIN = "numpy, plain"
+PLAIN, CHUNKED = "numpy, plain", "numpy, chunks in float32"
 EXPERT, EXPERT_ALL = "numpy, expert", "numpy, expert, nothing left out"
 EXACT, FAST, FAST_ALL = "exact", "fast", "fast, nothing left out"
 KEPT = "fast, lamps kept apart"
@@ -72,7 +72,11 @@ def _measure(name: str, case: Case, quick: bool) -> Ratios:
 
 
 def _numpy(case: Case) -> dict[str, Answer]:
-    return {EXPERT_ALL: partial(expert_numpy, case, False), EXPERT: partial(expert_numpy, case, True)}
+    return {
+        CHUNKED: partial(chunked_numpy, case),
+        EXPERT_ALL: partial(expert_numpy, case, False),
+        EXPERT: partial(expert_numpy, case, True),
+    }
 
 
 def _numba(case: Case) -> dict[str, Answer]:
@@ -127,8 +131,10 @@ def _exactly(case: Case, points: NDArray[np.intp], grown_m: float) -> Floats:
 
 
 def _table(timed: Timed, apart: Mapping[str, int], pairs: int) -> None:
-    bases = [base for base in (PLAIN, EXPERT, on(_numba_base(timed, 1), 1), on(EXACT, 1)) if base in timed.walls]
-    heads = {PLAIN: "x plain", EXPERT: "x expert", on(EXACT, 1): "x exact"}
+    bases = [
+        base for base in (PLAIN, CHUNKED, EXPERT, on(_numba_base(timed, 1), 1), on(EXACT, 1)) if base in timed.walls
+    ]
+    heads = {PLAIN: "x plain", CHUNKED: "x chunks", EXPERT: "x expert", on(EXACT, 1): "x exact"}
     print(
         f"{'':34}{'Mlp/s':>9}{'best':>9}" + "".join(f"{heads.get(base, 'x numba'):>10}" for base in bases) + "  apart"
     )
@@ -153,6 +159,7 @@ def _ratios(name: str, timed: Timed) -> Ratios:
     for n, words, times in ((1, "one thread", timed.effort), (2, "two threads", timed.times)):
         peers = {
             PLAIN: "plain numpy",
+            CHUNKED: "numpy in chunks of float32",
             EXPERT: "expert numpy",
             EXPERT_ALL: "expert numpy with nothing left out",
             on(_numba_base(timed, n), n): "as many of plain numba",

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers
 from tests.speed.cases import Case
 
-__all__ = ["expert_numpy", "plain_numba", "plain_numpy"]
+__all__ = ["chunked_numpy", "expert_numpy", "plain_numba", "plain_numpy"]
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -71,6 +71,53 @@ def _behind_boxes(blockers: Blockers, position: Floats, away: Floats) -> NDArray
     return hidden
 
 
+SMALL_CHUNK = 8192
+"""Points at a time, the fastest for whole arrays in chunks."""
+
+
+def chunked_numpy(case: Case) -> Singles:
+    """The same sum by somebody who writes numpy well: one array a coordinate, single precision, chunks that stay in the
+    cache, even tables looked up without a search, boxes only for points that are lit."""
+    total = np.zeros(len(case.points), single)
+    rows, tables = np.ascontiguousarray(case.points.T, single), _tables(case).astype(single)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for first in range(0, len(case.points), SMALL_CHUNK):
+            points, out = rows[:, first : first + SMALL_CHUNK], total[first : first + SMALL_CHUNK]
+            for lamp, table in enumerate(case.lamps.table):
+                _add_chunk(case, lamp, tables[table].ravel(), points, out)
+    return total
+
+
+def _add_chunk(case: Case, lamp: int, table: Singles, points: Singles, out: Singles) -> None:
+    dx, dy, dz = (row - place for row, place in zip(points, case.lamps.position_m[lamp].astype(single), strict=True))
+    square = dx * dx + dy * dy + dz * dz
+    factor = np.maximum(-dz, single(0)) / (square * np.sqrt(square))
+    u, v, w = (a * dx + b * dy + c * dz for a, b, c in case.lamps.axes[lamp].astype(single))
+    around = np.arctan2(v, u)
+    around = np.where(around < 0, around + single(2 * np.pi), around) * single((COLUMNS - 1) / (2 * np.pi))
+    down = np.arctan2(np.sqrt(u * u + v * v), w) * single((ROWS - 1) / np.pi)
+    column, row = np.minimum(around.astype(np.int32), COLUMNS - 2), np.minimum(down.astype(np.int32), ROWS - 2)
+    around -= column
+    down -= row
+    at = column * ROWS + row
+    near = table.take(at) * (1 - down) + table.take(at + 1) * down
+    far = table.take(at + ROWS) * (1 - down) + table.take(at + ROWS + 1) * down
+    light = (near + (far - near) * around) * factor
+    lit = np.flatnonzero(light > 0)
+    dx, dy, dz, hidden = dx[lit], dy[lit], dz[lit], np.zeros(len(lit), dtype=np.bool_)
+    for centre, half, axes in zip(case.blockers.centre_m, case.blockers.half_m, case.blockers.axes, strict=True):
+        start = (axes @ (case.lamps.position_m[lamp] - centre)).astype(single)
+        enter, leave = single(0), single(1)
+        for axis in range(3):
+            a, b, c = axes[axis].astype(single)
+            slope = single(1) / (a * dx + b * dy + c * dz)
+            middle, reach = -start[axis] * slope, single(half[axis] - SKIN_M) * np.abs(slope)
+            enter, leave = np.maximum(enter, middle - reach), np.minimum(leave, middle + reach)
+        hidden |= enter < leave
+    light[lit] *= ~hidden
+    out += light
+
+
 CHUNK = 24_000
 """Points at a time, the fastest for the expert on both cases."""
 
@@ -91,8 +138,8 @@ class Ready(NamedTuple):
 
 
 def expert_numpy(case: Case, culling: bool) -> Singles:
-    """The same sum by somebody who knows numpy: one row a coordinate, single precision, chunks that stay in the cache,
-    the four corners of a cell in one piece, boxes only for points that are lit.
+    """The same sum by somebody who knows numpy and the ways of the fast path: the four corners of a cell in one piece,
+    arrays that are written in place, and chunks.
 
     With culling, angles too are only for points within a lamp's light, and boxes only where they may reach a chunk.
     """
