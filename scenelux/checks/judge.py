@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.checks.criteria import Rule
-from scenelux.checks.limits import beats, in_unit, margin
+from scenelux.checks.finding import Finding, verdict_row
+from scenelux.checks.limits import beats, in_unit
 from scenelux.checks.obstacles import (
     area_remarks,
     eye_remarks,
@@ -30,11 +30,6 @@ from scenelux.study.results import Statistics, VerdictRow
 from scenelux.units import figure
 
 __all__ = ["GazeSeries", "VerdictCounts", "counts", "judge_area", "judge_eye", "judge_value"]
-
-LEAST_LIGHT = "the data of a lamp are a lower limit there: more light may go to the eye"
-"""Why no upper limit can be met by lamps of which only the least light is known."""
-
-_SHOWN_UNIT = {"cd/m2": " cd/m2", "1": "", "%": " %"}
 
 
 @dataclass(frozen=True)
@@ -56,17 +51,6 @@ class GazeSeries:
     gaze: str
     veil_cd_m2: NDArray[np.float64]
     threshold_increment_percent: NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class _Finding:
-    """The value found for a rule and what must be said beside it."""
-
-    value: float  # in the rule's unit
-    plane: str
-    worst_point_m: Vector | None = None
-    obstacle: str | None = None  # why the rule cannot be judged
-    remarks: tuple[str, ...] = ()  # what a reader must know although it is judged
 
 
 def counts(verdicts: Iterable[VerdictRow]) -> VerdictCounts:
@@ -124,8 +108,8 @@ def judge_area(
     )
     remarks = area_remarks(rule, plane, height_m, size_m, statistics, not_counted)
     darkest = None if rule.statistic in ("average", "maximum") else statistics.worst_point_m
-    finding = _Finding(value, plane, darkest, obstacle, remarks)
-    return _row(rule, area_id, state, light, finding, data_uncertainty)
+    finding = Finding(value, plane, darkest, obstacle, remarks)
+    return verdict_row(rule, area_id, state, light, finding, data_uncertainty)
 
 
 def judge_eye(
@@ -177,8 +161,8 @@ def judge_eye(
     told = {**series, **{one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in beside}}
     remarks = where + _turning(rule, told, meets) + eye_remarks(rule, form, road_luminance_cd_m2, missing, whole)
     point = _vector(points_m[station]) if worst is not None else None
-    finding = _Finding(value, "line of sight", point, obstacle, remarks)
-    return _row(rule, eye_id, state, light, finding, data_uncertainty)
+    finding = Finding(value, "line of sight", point, obstacle, remarks)
+    return verdict_row(rule, eye_id, state, light, finding, data_uncertainty)
 
 
 def judge_value(
@@ -197,78 +181,9 @@ def judge_value(
     """
     absent = why_absent or f"the study gives no {rule.quantity} to hold against it"
     obstacle = first(undecided(rule), absent if math.isnan(value) else None)
-    return _row(
-        rule, subject, state, light, _Finding(in_unit(value, rule.unit), rule.plane, None, obstacle), data_uncertainty
+    return verdict_row(
+        rule, subject, state, light, Finding(in_unit(value, rule.unit), rule.plane, None, obstacle), data_uncertainty
     )
-
-
-def _row(rule: Rule, subject: str, state: str, light: str, finding: _Finding, data_uncertainty: float) -> VerdictRow:
-    better = margin(finding.value, rule.limit, rule.sense)
-    if math.isinf(data_uncertainty) and rule.sense == "at most" and better >= 0.0 and not finding.obstacle:
-        finding = replace(finding, obstacle=LEAST_LIGHT)
-    inside = abs(better) < data_uncertainty * abs(finding.value)  # False for nan
-    verdict: Literal["meets", "misses", "not assessed"] = (
-        "not assessed" if finding.obstacle else "meets" if beats(finding.value, rule.limit, rule.sense) else "misses"
-    )
-    return VerdictRow(
-        rule=rule.id,
-        clause=rule.source.clause,
-        edition=rule.source.edition,
-        source_title=rule.source.title,
-        source_status=rule.source.status,
-        quantity=rule.quantity,
-        statistic=rule.statistic,
-        plane=finding.plane,
-        subject=subject,
-        state=state,
-        light=light,
-        sense=rule.sense,
-        limit=rule.limit,
-        value=finding.value,
-        unit=rule.unit,
-        margin=better,
-        worst_point_m=finding.worst_point_m,
-        verdict=verdict,
-        inside_uncertainty=inside and verdict != "not assessed",
-        because=_because(rule, finding, inside, data_uncertainty),
-        says=rule.says,
-    )
-
-
-def _because(rule: Rule, finding: _Finding, inside: bool, data_uncertainty: float) -> str:
-    if finding.obstacle:
-        known = (rule.source.status == "unconfirmed" or finding.obstacle == LEAST_LIGHT) and not math.isnan(
-            finding.value + rule.limit
-        )
-        figures = f" ({_compared(rule, finding.value)})" if known else ""
-        return f"Not assessed: {finding.obstacle}{figures}."
-    parts = (_compared(rule, finding.value), *_beside(rule, finding.value), *finding.remarks)
-    close = f"; margin inside data uncertainty ({100 * data_uncertainty:.0f} %)" if inside else ""
-    sentence = ", ".join(parts) + close
-    return f"{sentence[0].upper()}{sentence[1:]}."
-
-
-def _beside(rule: Rule, value: float) -> tuple[str, ...]:
-    """Says it where the figure printed beside the limit in another unit would turn the verdict."""
-    if rule.beside is None:
-        return ()
-    limit, unit = rule.beside
-    meets = beats(value, rule.limit, rule.sense)
-    other = in_unit(value / in_unit(1.0, rule.unit), unit)
-    if beats(other, limit, rule.sense) == meets:
-        return ()
-    would = "miss" if meets else "meet"
-    return (f"though {figure(other, limit)} {unit} would {would} the {limit:g} {unit} printed beside it",)
-
-
-def _compared(rule: Rule, value: float) -> str:
-    unit = _SHOWN_UNIT.get(rule.unit, f" {rule.unit}")
-    name = rule.statistic if rule.quantity in ("illuminance", "uniformity") else _eye_name(rule)
-    return f"{name} {figure(value, rule.limit)}{unit} against {rule.sense} {rule.limit:g}{unit}"
-
-
-def _eye_name(rule: Rule) -> str:
-    return f"largest {rule.quantity}" if rule.subject == "eye" else rule.quantity
 
 
 def _area_value(rule: Rule, statistics: Statistics) -> float:

@@ -24,8 +24,6 @@ HEIGHT_TOLERANCE_M = 0.05
 
 _ANY_PLANE = ("task plane", NOT_STATED)
 _SAME_PLANE = {"ground": ("horizontal", "pavement")}
-_NOT_COMPUTED = ("glare rating",)
-
 
 FEWEST_POINTS = 4
 """Fewer points than this say little of an area; a reader is told."""
@@ -44,13 +42,11 @@ def wrong_subject(rule: Rule, subject: str) -> str | None:
 
 
 def undecided(rule: Rule) -> str | None:
-    """A rule whose source does not decide: unconfirmed, without a figure, or of a kind not computed."""
+    """A rule whose source does not decide: unconfirmed, or without a figure."""
     if rule.source.status == "unconfirmed":
         return "the source is unconfirmed, so its limit decides nothing"
     if math.isnan(rule.limit):
         return "the document states no figure"
-    if rule.quantity in _NOT_COMPUTED:
-        return f"{rule.quantity} is not evaluable here"
     return None
 
 

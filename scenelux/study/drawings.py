@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from scenelux.placement import PlacedScene
-from scenelux.study.results import BodyDrawing, LampDrawing, LaneDrawing, LuminaireFacts, SiteDrawing
+from scenelux.geometry import Axes, heading_tilt
+from scenelux.placement import PlacedBox, PlacedScene
+from scenelux.study.results import BodyDrawing, FigureDrawing, LampDrawing, LaneDrawing, LuminaireFacts, SiteDrawing
 
 __all__ = ["lamp_drawings", "luminaire_facts", "site_drawing"]
 
@@ -28,7 +29,7 @@ def lamp_drawings(placed: PlacedScene) -> tuple[LampDrawing, ...]:
 
 
 def site_drawing(placed: PlacedScene) -> SiteDrawing:
-    """Lanes, bodies and vehicles."""
+    """Lanes, bodies and vehicles, objects and people."""
     return SiteDrawing(
         lanes=tuple(
             LaneDrawing(lane.id, lane.name or lane.id, lane.centre_left_m, lane.width_m, lane.direction)
@@ -41,7 +42,26 @@ def site_drawing(placed: PlacedScene) -> SiteDrawing:
         ),
         vehicles=tuple((v.vehicle_id, v.origin_m, v.heading_deg) for v in placed.vehicles.values()),
         surface=placed.scene.site.surface,
+        figures=tuple(_figures(placed)),
     )
+
+
+def _figures(placed: PlacedScene) -> Iterator[FigureDrawing]:
+    for thing in placed.objects:
+        item = thing.item
+        boxes = _boxes(thing.boxes)
+        yield FigureDrawing(item.id, item.name or item.id, item.kind, thing.foot_m, _facing_deg(thing.axes), boxes)
+    for one in placed.people:
+        person, boxes = one.person, _boxes(one.boxes)
+        yield FigureDrawing(person.id, person.name or person.id, "person", one.foot_m, _facing_deg(one.axes), boxes)
+
+
+def _facing_deg(axes: Axes) -> float:
+    return heading_tilt(axes[0])[0]
+
+
+def _boxes(boxes: Sequence[PlacedBox]) -> tuple[BodyDrawing, ...]:
+    return tuple(BodyDrawing(box.owner_id, box.part, box.centre_m, box.half_m, box.axes) for box in boxes)
 
 
 def luminaire_facts(placed: Sequence[PlacedScene]) -> tuple[LuminaireFacts, ...]:

@@ -18,6 +18,11 @@ from scenelux.scene.model import SceneDocument
 from scenelux.scene.variants import apply_variant
 from scenelux.sources import CAUTIONS
 from scenelux.study.areas import light_area
+from scenelux.study.crew.glare import crew_eyes
+from scenelux.study.crew.notes import crew_notes
+from scenelux.study.crew.people import light_people
+from scenelux.study.crew.standing import standing_places
+from scenelux.study.crew.watchers import looks_on
 from scenelux.study.drawings import lamp_drawings, luminaire_facts, site_drawing
 from scenelux.study.eyes import look
 from scenelux.study.formulas import glare_notes
@@ -147,6 +152,9 @@ def _variant(
     areas = [light_area(placed, grid, levels, asked_of(placed, rules, grid.area.id), store) for grid in grids]
     progress(f"{name}: drivers' eyes")
     eyes = [look(placed, eye_path(scene, placed.vehicles, placed.ground, eye), levels, store) for eye in scene.eyes]
+    progress(f"{name}: people")
+    lit = list(zip(grids, areas, strict=True))
+    crew = crew_eyes(placed, lit, levels, store)
     progress(f"{name}: plan")
     site_map = map_site(placed, levels, store)
     return VariantResult(
@@ -158,7 +166,10 @@ def _variant(
         areas=tuple(areas),
         eyes=tuple(eyes),
         windows=light_windows(placed, levels, store),
-        verdicts=verdicts(placed, rules, list(zip(grids, areas, strict=True)), eyes, levels),
+        verdicts=verdicts(placed, rules, lit, eyes, levels, crew),
+        crew=crew,
+        people=light_people(placed, levels, store),
+        standing=standing_places(placed, grids, levels, store),
     )
 
 
@@ -180,4 +191,5 @@ def _inputs(placed: Sequence[PlacedScene]) -> tuple[InputFile, ...]:
 def _notes(placed: Sequence[PlacedScene]) -> tuple[str, ...]:
     notes = [note for one in placed for note in one.notes]
     formulas = glare_notes() if any(one.scene.eyes for one in placed) else ()
-    return tuple(dict.fromkeys((*notes, *formulas)))
+    crew = crew_notes() if any(looks_on(one) for one in placed) else ()
+    return tuple(dict.fromkeys((*notes, *formulas, *crew)))

@@ -10,11 +10,13 @@ from numpy.typing import NDArray
 
 from scenelux.checks import (
     GazeSeries,
+    RatedGaze,
     Rule,
     find_rule,
     in_unit,
     judge_area,
     judge_eye,
+    judge_rating,
     judge_value,
     own_rule,
     shipped_rules,
@@ -25,7 +27,7 @@ from scenelux.scene.model import Criterion, SceneDocument
 from scenelux.study.areas import LeastLight, statistics
 from scenelux.study.levels import light_of
 from scenelux.study.places import area_place
-from scenelux.study.results import AreaResult, EyeResult, Statistics, VerdictRow
+from scenelux.study.results import AreaResult, CrewEntry, CrewEye, EyeResult, Statistics, VerdictRow
 
 __all__ = ["DATA_UNCERTAINTY", "asked_of", "rules_of", "uncertainty_of", "verdicts"]
 
@@ -117,6 +119,7 @@ def verdicts(
     areas: Sequence[tuple[AreaPoints, AreaResult]],
     eyes: Sequence[EyeResult],
     levels: Levels,
+    crew: Sequence[CrewEye] = (),
 ) -> tuple[VerdictRow, ...]:
     """One verdict for each criterion, state and light level that it names.
 
@@ -126,16 +129,20 @@ def verdicts(
     rules : the rule behind each criterion, as from `rules_of`.
     areas, eyes : what was found for them.
     levels : (state, light) -> (lamps,) level of each lamp.
+    crew : eyes that have a glare rating.
     """
     scene = placed.scene
     shares = {case: uncertainty_of(placed, level, at_eyes=True) for case, level in levels.items()}
     by_area = {points.area.id: (points, result) for points, result in areas}
     by_eye = {eye.eye_id: eye for eye in eyes}
+    rated = {eye.eye_id: eye for eye in crew if eye.eye_id in by_eye}
     rows: list[VerdictRow] = []
     for rule, criterion in zip(rules, scene.criteria, strict=True):
         cases = [(s, w) for s in criterion.states or scene.states for w in criterion.light or scene.light]
         if criterion.area:
             rows += _on_area(placed, rule, by_area[criterion.area], cases, levels)
+        elif criterion.eye and rule.quantity == "glare rating":
+            rows += _on_crew(rule, criterion.eye, rated.get(criterion.eye), criterion.gaze, cases, shares)
         elif criterion.eye:
             rows += _on_eye(rule, by_eye[criterion.eye], criterion.gaze, cases, shares)
         else:
@@ -218,3 +225,49 @@ def _on_eye(
             )
         )
     return rows
+
+
+def _on_crew(
+    rule: Rule,
+    eye_id: str,
+    eye: CrewEye | None,
+    judged: Sequence[str] | None,
+    cases: Iterable[tuple[str, str]],
+    shares: Mapping[tuple[str, str], float],
+) -> list[VerdictRow]:
+    """Verdicts on the glare rating by the views all around, or by the gazes that the criterion names."""
+    rows = []
+    for case in cases:
+        entry = next((one for one in eye.entries if (one.state, one.light) == case), None) if eye else None
+        around, own = _rated(eye, entry) if eye and entry else ([], [])
+        named = [one for one in own if judged is not None and one.gaze in judged]
+        rows.append(
+            judge_rating(
+                rule,
+                eye_id=eye_id,
+                state=case[0],
+                light=case[1],
+                gazes=around if judged is None else named,
+                beside=[] if judged is None else around,
+                surroundings=_stands_on(eye, entry) if eye and entry else "",
+                point_m=eye.position_m if eye else (math.nan, math.nan, math.nan),
+                data_uncertainty=shares[case],
+            )
+        )
+    return rows
+
+
+def _rated(eye: CrewEye, entry: CrewEntry) -> tuple[list[RatedGaze], list[RatedGaze]]:
+    """The views all around, and the eye's own lines of sight."""
+    around = [
+        RatedGaze(f"heading {heading:g} deg", rating)
+        for heading, rating in zip(eye.headings_deg.tolist(), entry.rating_by_view.tolist(), strict=True)
+    ]
+    return around, [RatedGaze(one.gaze, one.glare_rating) for one in entry.gazes]
+
+
+def _stands_on(eye: CrewEye, entry: CrewEntry) -> str:
+    return (
+        f"{entry.surroundings_lx:.3g} lx on {eye.surroundings}, reflectance {eye.reflectance:g} "
+        f"of {eye.reflectance_from} ({eye.reflectance_status})"
+    )

@@ -34,6 +34,7 @@ from scenelux.vision.rating import (
     glare_rating,
     rating_around,
     rating_gazes,
+    rating_of_gaze,
 )
 from scenelux.vision.retroreflection import (
     RetroAngles,
@@ -108,6 +109,7 @@ __all__ = [
     "pupil_diameter_mm",
     "rating_around",
     "rating_gazes",
+    "rating_of_gaze",
     "retinal_illuminance_td",
     "retro_angles",
     "retro_materials",

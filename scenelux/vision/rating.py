@@ -27,6 +27,7 @@ __all__ = [
     "glare_rating",
     "rating_around",
     "rating_gazes",
+    "rating_of_gaze",
 ]
 
 Array = NDArray[np.float64]
@@ -120,6 +121,32 @@ def rating_gazes() -> Array:
     return np.stack([level * np.cos(azimuth), level * np.sin(azimuth), np.full(azimuth.shape, -np.sin(down))], axis=-1)
 
 
+def rating_of_gaze(eye_illuminance_lx: ArrayLike, angle_deg: ArrayLike, environment_veil_cd_m2: ArrayLike) -> Array:
+    """Glare rating of all lamps together with any lines of sight.
+
+    Parameters
+    ----------
+    eye_illuminance_lx : (lamps, ...) square to each line of sight [lx].
+    angle_deg : (lamps, ...) between line of sight and lamp [deg].
+    environment_veil_cd_m2 : (...) of `environment_veil` [cd/m2].
+
+    Lamps farther than 60 deg from a line of sight do not count in it; with a lit lamp nearer than 1.5 deg it is nan.
+
+    Source
+    ------
+    CIE 112:1994, as quoted by public code; range and plane from memory, unconfirmed.
+
+    Example
+    -------
+    >>> rating_of_gaze([[0.4], [0.6]], [[10.0], [10.0]], 0.1).round(1).tolist()
+    [24.6]
+    """
+    light, angle = np.asarray(eye_illuminance_lx, np.float64), np.asarray(angle_deg, np.float64)
+    counted = np.where(angle > veil_form(GLARE_RATING_FORM).maximum_deg, 0.0, light)
+    veil = veiling_luminance(GLARE_RATING_FORM, counted, angle, age_years=0.0, pigmentation=0.0).sum(axis=0)
+    return glare_rating(veil, environment_veil_cd_m2)
+
+
 def rating_around(
     eye_illuminance_lx: ArrayLike, angle_deg: ArrayLike, environment_veil_cd_m2: ArrayLike
 ) -> RatingAround:
@@ -148,9 +175,7 @@ def rating_around(
     light, angle = np.broadcast_arrays(np.asarray(eye_illuminance_lx, np.float64), np.asarray(angle_deg, np.float64))
     if light.ndim < 2 or light.shape[1] != len(RATING_AZIMUTHS_DEG):
         raise UsageError("does not have one value for each lamp and view", value=light.shape)
-    counted = np.where(angle > veil_form(GLARE_RATING_FORM).maximum_deg, 0.0, light)
-    veil = veiling_luminance(GLARE_RATING_FORM, counted, angle, age_years=0.0, pigmentation=0.0).sum(axis=0)
-    rating = glare_rating(veil, environment_veil_cd_m2)
+    rating = rating_of_gaze(light, angle, environment_veil_cd_m2)
     known = np.where(np.isnan(rating), -np.inf, rating)
     top = known.argmax(axis=0)
     missing = np.isnan(rating)

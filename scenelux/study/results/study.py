@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from scenelux.geometry import Axes, Vector
 from scenelux.study.levels import light_of
+from scenelux.study.results.crew import CrewEye, PersonLight, StandingPlaces
 
 __all__ = [
     "AreaEntry",
@@ -22,6 +23,7 @@ __all__ = [
     "BodyDrawing",
     "EyeEntry",
     "EyeResult",
+    "FigureDrawing",
     "InputFile",
     "LampDrawing",
     "LampOff",
@@ -208,6 +210,18 @@ class BodyDrawing:
 
 
 @dataclass(frozen=True)
+class FigureDrawing:
+    """A person or an object: its kind, its feet, the way it faces in plan, and its boxes; site frame."""
+
+    figure_id: str
+    name: str
+    kind: Literal["person", "cone", "barricade", "panel"]
+    position_m: Vector
+    facing_deg: float
+    boxes: tuple[BodyDrawing, ...]
+
+
+@dataclass(frozen=True)
 class LaneDrawing:
     """A lane of the road: centre line and width, straight along the site."""
 
@@ -226,6 +240,7 @@ class SiteDrawing:
     bodies: tuple[BodyDrawing, ...]
     vehicles: tuple[tuple[str, Vector, float], ...]  # id, origin, heading [deg]
     surface: str
+    figures: tuple[FigureDrawing, ...] = ()  # objects first
 
 
 @dataclass(frozen=True, eq=False)
@@ -279,6 +294,9 @@ class VariantResult:
     eyes: tuple[EyeResult, ...]
     windows: tuple[WindowEntry, ...]
     verdicts: tuple[VerdictRow, ...]
+    crew: tuple[CrewEye, ...] = ()
+    people: tuple[PersonLight, ...] = ()
+    standing: tuple[StandingPlaces, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

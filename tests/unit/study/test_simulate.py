@@ -254,8 +254,8 @@ def test_no_light_reaches_through_a_body_and_none_is_told_under_it(tmp_path: Pat
     assert entry(found.variants[0], "both", "day").maintained.valid_points == int((~under).sum())
 
 
-RECEIVERS = 5
-"""The area, the eye with two gazes, the window and the plan."""
+RECEIVERS = 6
+"""The area, the eye with two gazes, the window, the plan, and a person moved over the area."""
 
 
 def test_variants_compute_the_lamps_that_differ(tmp_path: Path) -> None:
