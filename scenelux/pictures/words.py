@@ -126,7 +126,7 @@ def plane_text(area: AreaResult, units: UnitSystem) -> str:
 def value_text(row: VerdictRow) -> str:
     """The value of a verdict with its unit, in as many figures as the limit needs."""
     if not math.isfinite(row.value):
-        return figure(row.value)
+        return "none" if row.value == -math.inf else figure(row.value)
     return f"{figure(row.value, row.limit)}{unit_text(row.unit)}"
 
 

@@ -14,6 +14,7 @@ from scenelux.pictures import study_sheets
 from scenelux.pictures.sheet import BODY, GREY, HEIGHT_IN, WIDTH_IN, Sheet, new_sheet, put
 from scenelux.pictures.text import wrap
 from scenelux.pictures.words import counts_sentence, variant_title
+from scenelux.reports.crew_pages import crew_pages
 from scenelux.reports.lamps import lamp_table
 from scenelux.reports.rows import luminaire_table, verdict_table
 from scenelux.reports.states import dark_sentence
@@ -66,12 +67,13 @@ def study_pdf(result: StudyResult, colours: str, every_light: bool) -> bytes:
 
 
 def study_text_pages(result: StudyResult) -> Iterator[Sheet]:
-    """Verdicts and lamp schedule of every variant, then the luminaires."""
+    """Verdicts, people and lamp schedule of every variant, then the luminaires."""
     for variant in result.variants:
         counts = counts_sentence(variant.verdicts)
         table = merged(verdict_table(result, variant))
         mode = f"Verdicts · {variant_title(result, variant)}"
         yield from table_pages(result, mode, counts, table, _VERDICT_SHARES, variant)
+        yield from crew_pages(result, variant)
         lamps, mode = lamp_table(result, variant), f"Lamp schedule · {variant_title(result, variant)}"
         dark = dark_sentence(result, variant)
         yield from table_pages(result, mode, dark, lamps, _LAMP_SHARES, variant)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from scenelux.pictures.words import illuminance, limit_text, plane_text, unit_text, value_text, where
+from scenelux.reports.crew import crew_tables
 from scenelux.reports.glare import eye_table
 from scenelux.reports.lamps import lamp_table
 from scenelux.reports.states import lit_levels, say, say_level
@@ -32,6 +33,7 @@ def variant_tables(result: StudyResult, variant: VariantResult) -> list[Table]:
         merged(verdict_table(result, variant)),
         area_table(result, variant),
         eye_table(result, variant),
+        *crew_tables(result, variant),
         merged(window_table(result, variant)),
         lamp_table(result, variant),
     ]

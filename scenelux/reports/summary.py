@@ -7,6 +7,7 @@ from typing import Any
 
 from scenelux.pictures.sentences import worst_veil
 from scenelux.pictures.words import count_verdicts, counts_sentence
+from scenelux.reports.crew_summary import crew_documents
 from scenelux.reports.documents import explained, number, numbers
 from scenelux.study.results import (
     AreaEntry,
@@ -73,6 +74,7 @@ def _variant(variant: VariantResult) -> dict[str, Any]:
             )
             for one in variant.windows
         ],
+        **crew_documents(variant),
         "verdicts": [verdict_document(row, areas) for row in variant.verdicts],
     }
 

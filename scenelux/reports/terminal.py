@@ -22,6 +22,7 @@ from scenelux.pictures.words import (
     variant_title,
 )
 from scenelux.reports.compare import chosen_pair, comparison_tables, opening_lines
+from scenelux.reports.crew import tables_at
 from scenelux.reports.rows import subject_name
 from scenelux.reports.states import dark_sentence, say
 from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
@@ -33,7 +34,15 @@ __all__ = ["print_table", "show_comparison", "show_study"]
 _STYLE = {"meets": "green", "misses": "bold red", "not assessed": "yellow"}
 _DARK_LX = 0.1
 _GAP, _NARROWEST = 2, 8  # between columns, and the least width of a column that gives way
-_FORMULAS = ("veiling luminance by ", "other forms of the veil", "threshold increment", "discomfort rating")
+_FORMULAS = (
+    "veiling luminance by ",
+    "other forms of the veil",
+    "threshold increment",
+    "discomfort rating",
+    "glare rating",
+    "luminance of an opening",
+    "worst standing place",
+)
 _ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
 
 
@@ -54,6 +63,8 @@ def show_study(result: StudyResult, console: Console) -> None:
         for light in judged_lights([variant])[:1]:
             _show_areas(result, variant, light, console)
             _show_eyes(result, variant, light, console)
+        for table in tables_at(result, variant):
+            _print(console, table)
         if dark := dark_sentence(result, variant):
             _say(console, "")
             _say(console, dark)
