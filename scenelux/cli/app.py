@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from scenelux.cli import compare, luminaire, new, probe, prove, study, validate, view
+from scenelux.cli import approach, compare, luminaire, new, probe, prove, study, validate, view
 
 __all__ = ["app"]
 
@@ -21,6 +21,7 @@ app.command()(study.study)
 app.command()(compare.compare)
 app.command()(probe.probe)
 app.command()(view.view)
+app.command()(approach.approach)
 app.command()(validate.validate)
 app.command()(prove.prove)
 app.command()(new.new)

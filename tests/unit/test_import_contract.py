@@ -56,6 +56,7 @@ HEAVY = {
     "rich": {"cli", "reports"},
     "scipy": {"photometry"},
     "imageio": set(),
+    "PIL": {"pictures"},
 }
 
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path.relative_to(PACKAGE).parts[0] not in ("_shipped",))

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import Contributions
-from scenelux.errors import UsageError
+from scenelux.engine import MEMORY_LIMIT_BYTES, Contributions
+from scenelux.errors import LimitError, UsageError
 from scenelux.placement import ApproachPath, PlacedScene, approach_path, place
 from scenelux.scene.model import Approach, SceneDocument
 from scenelux.scene.variants import apply_variant
@@ -25,6 +25,9 @@ __all__ = ["Asked", "cases_of", "drive"]
 
 Array = NDArray[np.float64]
 Progress = Callable[[str], None]
+
+OTHER_SERIES = 20
+"""Series of values along the way beside those by lamp."""
 
 
 @dataclass(frozen=True)
@@ -126,6 +129,7 @@ def _drive(
     placed: PlacedScene, path: ApproachPath, asked: Asked, progress: Progress, store: Contributions
 ) -> ApproachResult:
     approach, levels = path.approach, cases_of(placed, path, asked)
+    _check_memory(placed, path, len(levels))
     eyes = glare(placed, path, levels, store)
     lamps = path.headlamps
     return ApproachResult(
@@ -152,6 +156,19 @@ def _drive(
         targets=look_for(placed, path, levels, progress),
         notes=_notes(path),
     )
+
+
+def _check_memory(placed: PlacedScene, path: ApproachPath, cases: int) -> None:
+    """Raises LimitError where results by lamp at all stations would take more than a limit."""
+    scene, approach = placed.scene, path.approach
+    by_case = cases * (len(path.gazes) + len(path.people) + len(path.objects)) * len(approach.ages_years)
+    size = 8 * len(path.distances_m) * (len(placed.placed_lamps) + OTHER_SERIES) * by_case
+    if size > MEMORY_LIMIT_BYTES:
+        key = f"approaches[{[one.id for one in scene.approaches].index(approach.id)}].step"
+        taken, limit = (f"{one / 1e9:.2f} GB" for one in (size, MEMORY_LIMIT_BYTES))
+        problem = f"is too fine: the results would take {taken} where {limit} is the limit"
+        accepted = "give a larger step, fewer gazes, or ask for one duty state and light level"
+        raise scene.locate(LimitError(problem, key=key, accepted=accepted), key)
 
 
 def _weather(scene: SceneDocument) -> str:

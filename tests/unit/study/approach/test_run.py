@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from scenelux.errors import UsageError
+from scenelux.errors import LimitError, UsageError
+from scenelux.study.approach import run
 from scenelux.study.approach.run import Asked, drive
 from tests.unit.study.approach.drives import scene_with
 
@@ -34,6 +35,14 @@ def test_a_scene_without_approach(tmp_path: Path) -> None:
     scene = scene_with(tmp_path, step=90).model_copy(update={"approaches": ()})
     with pytest.raises(UsageError, match="has no approach"):
         drive(scene)
+
+
+def test_too_fine_a_step_is_told_before_anything_is_computed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(run, "MEMORY_LIMIT_BYTES", 10_000)
+    told: list[str] = []
+    with pytest.raises(LimitError, match=r"approaches\[0\].step .*larger step"):
+        drive(scene_with(tmp_path, step=1), progress=told.append)
+    assert told == ["as written: car: glare"]
 
 
 def test_progress_names_what_is_at_work(tmp_path: Path) -> None:

@@ -1,0 +1,71 @@
+"""`scenelux approach`: a driver comes along a lane: glare, from where on people are seen, curves and an animation."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from scenelux.cli.options import (
+    Json,
+    Quiet,
+    SceneName,
+    Units,
+    Verbose,
+    announce,
+    console,
+    print_file,
+    progress_printer,
+)
+
+__all__ = ["approach"]
+
+OUT = "Folder for the results; made when missing. Left out: out/SCENE-approach."
+
+
+def approach(
+    scene: SceneName,
+    name: Annotated[str, typer.Option("--approach", metavar="ID", help="An approach of the scene; else all.")] = "",
+    state: Annotated[str, typer.Option("--state", help="Duty state; else all that the approach names.")] = "",
+    light: Annotated[str, typer.Option("--light", help="Light level; else all that the approach names.")] = "",
+    variants: Annotated[str, typer.Option("--variants", help="Variants: flat,tilted. Else the base.")] = "",
+    out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
+    no_animation: Annotated[bool, typer.Option("--no-animation", help="Leave the animation out.")] = False,
+    units: Units = "",
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+    json: Json = False,
+) -> None:
+    """Drive along the approaches of a scene: glare on the way, and from where on people stay seen.
+
+    Holds every distance against the stopping sight distance; a negative margin is too late. Several variants stand
+    side by side. Writes approach.json, approach.html, curves (PNG), tables (CSV), and an animation (WebP) that begins
+    with a warning and never plays by itself; without --state and --light it shows the first state, by night.
+
+    Example: scenelux approach causeway-truck --variants flat,tilted --state working --light night --out out/drive
+    """
+    from scenelux.cli.verbose import Stopwatch, check_verbose, tell
+
+    check_verbose(verbose, quiet)
+    watch = Stopwatch(progress_printer(quiet or json))
+    from scenelux.engine import Contributions
+    from scenelux.reports.approach.write import INDEX, show, write
+    from scenelux.scene.read import read_scene
+    from scenelux.study.approach.frames import frames_of
+    from scenelux.study.approach.run import Asked, drive
+
+    document, store = read_scene(scene), Contributions()
+    names = list(dict.fromkeys(one.strip() for one in variants.split(",") if one.strip()))
+    study = drive(document, names, Asked(name, state, light), units=units or None, progress=watch, store=store)
+    frames = [] if no_animation else frames_of(document, study, progress=watch)
+    folder = out or Path("out") / f"{document.name}-approach"
+    files = write(study, folder, frames, progress=watch)
+    watch("")
+    if verbose:
+        tell(watch.steps, store.state())
+    if json:
+        print_file(folder / INDEX)
+    elif not quiet:
+        show(study, console())
+    announce(files, quiet, json)

@@ -1,0 +1,1 @@
+"""Approaches handed over: terminal, JSON, tables and a page, all from the same rows."""
