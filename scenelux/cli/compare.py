@@ -10,6 +10,7 @@ from scenelux.cli.options import (
     Colours,
     Json,
     Out,
+    Precise,
     Quiet,
     Strict,
     Units,
@@ -17,6 +18,7 @@ from scenelux.cli.options import (
     announce,
     console,
     exit_status,
+    new_store,
     print_file,
     progress_printer,
 )
@@ -35,6 +37,7 @@ def compare(
     colours: Colours = "inferno",
     strict: Strict = False,
     quiet: Quiet = False,
+    precision: Precise = "fast",
     verbose: Verbose = False,
     json: Json = False,
 ) -> None:
@@ -49,13 +52,12 @@ def compare(
     check_verbose(verbose, quiet)
     progress = progress_printer(quiet or json)
     watch = Stopwatch(progress)
-    from scenelux.engine import Contributions
     from scenelux.errors import UsageError
     from scenelux.reports import print_comparison, write_comparison
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate, simulate_pair
 
-    store = Contributions()
+    store = new_store(precision)
     names = [name.strip() for name in variants.split(",") if name.strip()]
     if len(scenes) == 1:
         scene = read_scene(scenes[0])

@@ -14,12 +14,14 @@ from scenelux.cli.ending import end_if_told
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from scenelux.engine import Contributions
     from scenelux.study.results import VariantResult
 
 __all__ = [
     "Colours",
     "Json",
     "Out",
+    "Precise",
     "Quiet",
     "SceneName",
     "Strict",
@@ -28,6 +30,7 @@ __all__ = [
     "announce",
     "console",
     "exit_status",
+    "new_store",
     "print_file",
     "print_json",
     "progress_printer",
@@ -39,6 +42,7 @@ Units = Annotated[str, typer.Option("--units", help="Units of the output, metric
 Colours = Annotated[str, typer.Option("--colours", help="Colours of the plans: inferno or cividis.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document on standard output and nothing else.")]
+Precise = Annotated[str, typer.Option("--precision", help="fast, or exact: double precision point by point, slower.")]
 Verbose = Annotated[bool, typer.Option("--verbose", help="Tell on standard error what took how long.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Count a rule that is not assessed as missed (exit status 3).")]
 
@@ -57,6 +61,17 @@ def progress_printer(quiet: bool) -> Callable[[str], None]:
         sys.stderr.flush()
 
     return show
+
+
+def new_store(precision: str) -> Contributions:
+    """An empty store of what single lamps give, computed in the precision asked for."""
+    from scenelux.errors import UsageError
+
+    if precision not in ("fast", "exact"):
+        raise UsageError("is not a precision", key="--precision", value=precision, accepted="give fast or exact")
+    from scenelux.engine import Contributions
+
+    return Contributions(precision="exact" if precision == "exact" else "fast")
 
 
 def console() -> Console:

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from scenelux.cli.options import Json, SceneName, Units, Verbose, console, print_json
+from scenelux.cli.options import Json, Precise, SceneName, Units, Verbose, console, new_store, print_json
 
 __all__ = ["probe"]
 
@@ -25,6 +25,7 @@ def probe(
     variant: Annotated[str, typer.Option("--variant", help="Variant; else the base.")] = "",
     initial: Annotated[bool, typer.Option("--initial", help="Without the lamps' light loss factors.")] = False,
     units: Units = "",
+    precision: Precise = "fast",
     verbose: Verbose = False,
     json: Json = False,
 ) -> None:
@@ -38,12 +39,11 @@ def probe(
     from scenelux.cli.verbose import Stopwatch, tell
 
     watch = Stopwatch()
-    from scenelux.engine import Contributions
     from scenelux.reports import probe as report
     from scenelux.scene.read import read_scene
     from scenelux.study.probe import probe as compute
 
-    document, store = read_scene(scene), Contributions()
+    document, store = read_scene(scene), new_store(precision)
     watch("points")
     result = compute(
         document, at, facing, state, light, variant=variant, initial=initial, units=units or None, store=store

@@ -10,6 +10,7 @@ from scenelux.cli.options import (
     Colours,
     Json,
     Out,
+    Precise,
     Quiet,
     SceneName,
     Strict,
@@ -18,6 +19,7 @@ from scenelux.cli.options import (
     announce,
     console,
     exit_status,
+    new_store,
     print_file,
     progress_printer,
 )
@@ -35,6 +37,7 @@ def study(
     every_light: Annotated[bool, typer.Option("--every-light", help="Draw every state at every light level.")] = False,
     strict: Strict = False,
     quiet: Quiet = False,
+    precision: Precise = "fast",
     verbose: Verbose = False,
     json: Json = False,
 ) -> None:
@@ -50,12 +53,11 @@ def study(
     check_verbose(verbose, quiet)
     progress = progress_printer(quiet or json)
     watch = Stopwatch(progress)
-    from scenelux.engine import Contributions
     from scenelux.reports import print_study, write_study
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate
 
-    document, store = read_scene(scene), Contributions()
+    document, store = read_scene(scene), new_store(precision)
     with second_process() as other:
         result = simulate(document, [variant or document.base], units=units or None, progress=watch, store=store)
         watch("files")

@@ -76,7 +76,7 @@ class Contributions:
         self,
         limit_bytes: int = STORE_LIMIT_BYTES,
         *,
-        precision: Precision = "exact",
+        precision: Precision = "fast",
         threads: int | None = None,
         memory_limit_bytes: int = MEMORY_LIMIT_BYTES,
     ) -> None:

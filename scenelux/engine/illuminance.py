@@ -73,7 +73,7 @@ def illuminance(
     plane: Plane = Plane.PLANE,
     *,
     up: ArrayLike = (0.0, 0.0, 1.0),
-    precision: Precision = "exact",
+    precision: Precision = "fast",
     threads: int | None = None,
     memory_limit_bytes: int = MEMORY_LIMIT_BYTES,
 ) -> Floats:
@@ -88,7 +88,8 @@ def illuminance(
     plane : receiver: max(0, cos eps), sin eps / pi, sin eps (1 + cos alpha) / pi or (1 + cos eps) / 4 times I / d^2.
     up : (3,), axis of the cylinders, site frame.
     precision : "exact", the reference in double precision, or "fast", tiles in single precision, within 1e-5 of the
-        largest value. Points near a lamp for its opening are computed by the first in both.
+        largest value. Points near a lamp for its opening, or where its table is steep, are computed by the first in
+        both, and so is a set of fewer than 64 points.
     threads : points are shared out among so many threads; all processors unless stated. Results do not depend on it.
     memory_limit_bytes : LimitError is raised before more than this is allocated.
 
@@ -122,7 +123,7 @@ def illuminance_sum(
     *,
     levels: ArrayLike,
     up: ArrayLike = (0.0, 0.0, 1.0),
-    precision: Precision = "exact",
+    precision: Precision = "fast",
     threads: int | None = None,
     memory_limit_bytes: int = MEMORY_LIMIT_BYTES,
 ) -> Floats:

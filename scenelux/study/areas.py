@@ -13,9 +13,12 @@ from scenelux.placement import AreaPoints, PlacedScene
 from scenelux.study.levels import light_of
 from scenelux.study.results import AreaEntry, AreaResult, LampOff, Statistics
 
-__all__ = ["LeastLight", "light_area", "statistics"]
+__all__ = ["LeastLight", "first_least", "light_area", "statistics"]
 
 Array = NDArray[np.float64]
+
+ALIKE = 1e-5
+"""Values that differ by less than this part are alike, as on two sides of a truck."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,6 +109,21 @@ def _lamps_off(lamp_ids: Sequence[str], kept: Array, lux: Array, points: Array) 
     return tuple(found)
 
 
+def first_least(values: Array) -> int:
+    """The point with the least value, and of several alike the first: rounding shall not choose among two sides.
+
+    Parameters
+    ----------
+    values : (points,) from 0 up, nan where not valid, one of them valid.
+
+    Example
+    -------
+    >>> first_least(np.array([np.nan, 3.0, 1.000001, 1.0]))
+    2
+    """
+    return int(np.argmax(values <= np.nanmin(values) * (1.0 + ALIKE)))
+
+
 def statistics(values_lx: Array, points_m: Array) -> Statistics:
     """Minimum, arithmetic mean, maximum and uniformity of the valid points.
 
@@ -124,9 +142,9 @@ def statistics(values_lx: Array, points_m: Array) -> Statistics:
     if not valid.any():
         nan = float("nan")
         return Statistics(nan, nan, nan, nan, (nan, nan, nan), 0, len(values_lx))
-    worst = int(np.nanargmin(values_lx))
     average = float(values_lx[valid].mean())
-    minimum = float(values_lx[worst])
+    minimum = float(np.nanmin(values_lx))
+    worst = first_least(values_lx)
     along, left, up = points_m[worst].tolist()
     return Statistics(
         minimum=minimum,

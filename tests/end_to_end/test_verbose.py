@@ -40,10 +40,9 @@ def test_a_study_is_the_same_with_and_without(scene: Path, tmp_path: Path) -> No
     assert verbose.out == plain.out.replace(str(tmp_path / "plain"), str(tmp_path / "verbose"))
     for file in (tmp_path / "plain").iterdir():
         assert file.read_bytes() == (tmp_path / "verbose" / file.name).read_bytes(), file.name
-    written = "as written"
-    assert told(verbose.err) == (
-        ["reading", f"{written}: areas", f"{written}: drivers' eyes", f"{written}: plan", "files"], (1, 0, 1)
-    )  # fmt: skip
+    names, counts = told(verbose.err)
+    assert (names[0], names[1], names[-1]) == ("reading", "as written: areas", "files")
+    assert "as written: plan" in names and counts == (1, 0, 1)
 
 
 def test_with_json_standard_output_is_one_document(scene: Path, tmp_path: Path) -> None:
@@ -59,7 +58,7 @@ def test_with_json_standard_output_is_one_document(scene: Path, tmp_path: Path) 
 def test_the_second_of_two_equal_variants_computes_nothing(scene: Path, tmp_path: Path) -> None:
     ran = run("compare", scene, "--variants", "as written,flat", "--out", tmp_path / "pair", "--verbose")
     names, counts = told(ran.err)
-    assert (names[1], names[4], names[-1]) == ("as written: areas", "flat: areas", "files")
+    assert names.index("as written: plan") < names.index("flat: areas")
     assert counts == (1, 1, 1)
 
 

@@ -206,7 +206,7 @@ def at_a_shadow(scene: Scene, lamp: int, point: Floats, normal: Floats) -> bool:
     """Whether this light goes on or off when the point moves a little."""
     edge_m = max(EDGE_M, EDGE_SHARE * float(np.linalg.norm(point - scene.lamps.position_m[lamp])))
     steps = edge_m * np.array([(x, y, z) for x in (-1, 0, 1) for y in (-1, 0, 1) for z in (-1, 0, 1)], dtype=float)
-    moved = illuminance(scene.lamps, scene.boxes, point + steps, normal)[lamp]
+    moved = illuminance(scene.lamps, scene.boxes, point + steps, normal, precision="exact")[lamp]
     return bool((moved > 0).any() and (moved == 0).any())
 
 
@@ -220,7 +220,7 @@ def test_light_is_that_of_the_exact_path_at_the_literal_points() -> None:
         if not asked.any():
             continue
         points, normals = place[asked], normal[asked]
-        exact = illuminance(scene.lamps, scene.boxes, points, normals)
+        exact = illuminance(scene.lamps, scene.boxes, points, normals, precision="exact")
         fast = illuminance_images(hits, scene.lamps).reshape(LAMPS, -1)[:, asked]
         assert np.isfinite(exact).all()
         assert np.isfinite(fast).all()
@@ -297,7 +297,7 @@ def test_triangles_between_boxes_and_ground(shape: str, parallel: bool) -> None:
     assert met > 150
     assert left_out < 0.02 * len(surface)
     there = surface >= 0
-    exact = illuminance(scene.lamps, hits.blockers, points[there], normals[there])
+    exact = illuminance(scene.lamps, hits.blockers, points[there], normals[there], precision="exact")
     assert np.isfinite(exact).all()
     assert (np.abs(lux[:, there] - exact) <= 1e-5 * exact.max()).mean() > 1 - MOST_LEFT_OUT
     assert (exact[:, surface[there] > 1] > 0).any(), "light falls on the triangles themselves"

@@ -18,6 +18,8 @@ from tests.analytic_lamps import beam_axes, cosine_power, isotropic, one_lamp, r
 mi = pytest.importorskip("mitsuba")
 mi.set_variant("scalar_rgb")
 
+pytestmark = pytest.mark.usefixtures("precision")
+
 Floats = NDArray[np.float64]
 
 POINTS = 20

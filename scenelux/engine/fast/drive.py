@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from scenelux.engine.arrays import Blockers, Lamps
 from scenelux.engine.cache import compiled, merged
-from scenelux.engine.exact import light_exactly
 from scenelux.engine.fast.boxes import shade
 from scenelux.engine.fast.cull import (
     MISSED,
@@ -26,6 +25,7 @@ from scenelux.engine.fast.cull import (
     outside_cone,
     place_boxes,
 )  # fmt: skip
+from scenelux.engine.fast.exactly import light_near, light_steep
 from scenelux.engine.fast.gather import next_turn
 from scenelux.engine.fast.stages import (
     AZIMUTH,
@@ -42,7 +42,19 @@ from scenelux.engine.fast.stages import (
     receive,
     store,
 )  # fmt: skip
-from scenelux.engine.fast.tables import ENDS, FIRST, KNOTS, START, STEPS, STOP, UNEVEN, WIDTH, TableArrays, table_arrays
+from scenelux.engine.fast.tables import (
+    ENDS,
+    FIRST,
+    KNOTS,
+    START,
+    STEEP,
+    STEPS,
+    STOP,
+    UNEVEN,
+    WIDTH,
+    TableArrays,
+    table_arrays,
+)  # fmt: skip
 from scenelux.engine.fast.tiles import HALF, HIGH, LOW, LOWEST, ROWS, SIZE, TileArrays, Tiles
 from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, lamp_arrays
 from scenelux.engine.nearfield import FAR, FAR_GRAIN, panel_stack
@@ -63,7 +75,6 @@ AHEAD = 16
 CLOSE = 0.5
 """Points nearer to a lamp than this part of their tile's radius are left to the exact path, to keep their digits."""
 
-UNTOUCHED = -1.0
 TURN, MOVE, AWAY, LEVEL, BOX = 0, 9, 12, 15, 23
 """Numbers of a tile and a lamp: axes of the table, the tile's centre in them and in the site's, level axes with the
 centre along them, and then the numbers of one box: its axes, the tile's centre from the lamp, the lamp, half sizes."""
@@ -205,6 +216,8 @@ def _light_tiles(
                 continue
             light_tile(points, tiles.frame, tiles.plane, lamps, lamp, x, y, z, room)
             shade_tile(points, tiles.points, order, lamps, lamp, room, skip)
+            if lamps.tables.places[lamps.exact.table[lamp], STEEP]:
+                light_steep(tiles, lamps, lamp, room, order)
             if out.kept:
                 store(room.rows[LUX : LUX + SIZE], order, out.lux[lamp])
             if near:
@@ -327,20 +340,3 @@ def shade_by_mesh(places: Floats, order: NDArray[np.int32], lamps: FastLamps, la
             lamps.boxes.mesh, x, y, z, places[i, 0], places[i, 1], places[i, 2]
         ):
             rows[LUX + k] = np.float32(0.0)
-
-
-@merged
-def light_near(
-    tiles: TileArrays, lamps: FastLamps, lamp: int, limit: float, room: Room, order: NDArray[np.int32], out: Outcome
-) -> None:
-    """The points that are near a lamp, by the exact path."""
-    room.near[:] = UNTOUCHED
-    light_exactly(
-        lamps.exact, lamps.boxes, lamp, tiles.points, tiles.normals, tiles.frame[2], tiles.plane, order, limit,
-        room.near, room.stack,
-    )  # fmt: skip
-    for k in range(len(order)):
-        if room.near[k] != UNTOUCHED:
-            room.rows[LUX + k] = room.near[k]
-            if out.kept:
-                out.lux[lamp, order[k]] = room.near[k]

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine.fast.cones import Cone, lit_cone
+from scenelux.engine.fast.steep import steep_cells
 from scenelux.engine.tables import Tables
 
 __all__ = [
@@ -31,6 +32,7 @@ __all__ = [
     "QUARTER",
     "SCALE",
     "START",
+    "STEEP",
     "STEPS",
     "STOP",
     "UNEVEN",
@@ -76,9 +78,11 @@ class Axis:
 
 @dataclass(frozen=True, eq=False)
 class FastTable:
-    """One table: corners (azimuth, polar, 4) of all cells, its axes, what ends need care, and the cone of its light."""
+    """One table: corners (azimuth, polar, 4) of all cells, which cells are steep, its axes, whether its ends need care,
+    and the cone of its light."""
 
     corners: Singles
+    steep: NDArray[np.uint8]
     polar: Axis
     azimuth: Axis
     uneven: bool
@@ -102,9 +106,10 @@ def _fast_table(azimuth_bytes: bytes, polar_bytes: bytes, candela_bytes: bytes) 
     if even:  # Written alike, a listed angle and its grid line are the same number, and dark cells stay dark.
         azimuth, polar = np.round(azimuth, DECIMALS), np.round(polar, DECIMALS)
     up, around = (_even if even else _uneven)(polar, 180.0), (_even if even else _uneven)(azimuth, 360.0)
+    steep = steep_cells(azimuth, polar, candela)[np.ix_(_listed(around, azimuth), _listed(up, polar))]
     return FastTable(
-        _corners(azimuth, polar, candela, up, around), up, around, not even, _ends_matter(azimuth, polar, candela),
-        lit_cone(azimuth, polar, candela),
+        _corners(azimuth, polar, candela, up, around), _placed(steep, up, around), up, around, not even,
+        _ends_matter(azimuth, polar, candela), lit_cone(azimuth, polar, candela),
     )  # fmt: skip
 
 
@@ -157,6 +162,20 @@ def _corners(azimuth: Floats, polar: Floats, candela: Floats, up: Axis, around: 
     return corners
 
 
+def _listed(axis: Axis, angles: Floats) -> NDArray[np.int64]:
+    """The listed interval in which each interval of the table's bins lies."""
+    middles = 0.5 * (axis.nodes[:-1] + axis.nodes[1:])
+    places: NDArray[np.int64] = np.searchsorted(angles, middles, side="right") - 1
+    return places
+
+
+def _placed(steep: NDArray[np.bool_], up: Axis, around: Axis) -> NDArray[np.uint8]:
+    """Flags of the table's cells among those of the whole sphere."""
+    cells = np.zeros((len(around.knots) - 1, len(up.knots) - 1), dtype=np.uint8)
+    cells[around.lit[0] : around.lit[1], up.lit[0] : up.lit[1]] = steep
+    return cells
+
+
 def _ends_matter(azimuth: Floats, polar: Floats, candela: Floats) -> bool:
     """Whether light falls off a cliff at an end angle, or a pole has no azimuth of its own."""
     closed = azimuth[0] <= 0.0 and azimuth[-1] >= 360.0
@@ -169,15 +188,16 @@ SCALE, QUARTER, LAST, POLAR_ENDS, AZIMUTH_ENDS, POLE, MIDDLE = 0, 2, 4, 6, 14, 2
 lower and upper end, a place just inside the upper one, tolerance and whole turn; the far pole; the azimuth that stands
 for a pole. Places are in bins, as a whole number and a rest."""
 
-START, STOP, WIDTH, UNEVEN, ENDS, FIRST, KNOTS, STEPS = 0, 1, 2, 3, 4, 5, 7, 9
+START, STOP, WIDTH, UNEVEN, ENDS, STEEP, FIRST, KNOTS, STEPS = 0, 1, 2, 3, 4, 5, 6, 8, 10
 """Places of a table: where its corners start and stop, polar cells to an azimuth, whether bins are not cells, whether
-ends matter, where bins and knots of each axis start, and how many knots a bin may hold."""
+ends matter, whether any cell is steep, where bins and knots of each axis start, and how many knots a bin may hold."""
 
 
 class TableArrays(NamedTuple):
     """All tables of some lamps, in the form in which kernels take them."""
 
     corners: Singles
+    steep: NDArray[np.uint8]
     first: Shorts
     knots: Singles
     numbers: Singles
@@ -192,11 +212,12 @@ def table_arrays(given: Tables) -> tuple[TableArrays, Floats]:
     starts = _starts([table.corners.size for table in tables])
     firsts = _starts([len(axis.first) for axis in flat])[:-1].reshape(-1, 2)
     knots = _starts([3 * len(axis.knots) for axis in flat])[:-1].reshape(-1, 2)
-    rest = np.array([(table.corners.shape[1], table.uneven, table.ends) for table in tables]).reshape(-1, 3)
+    rest = np.array([(table.corners.shape[1], table.uneven, table.ends, table.steep.any()) for table in tables])
     steps = np.array([axis.steps for axis in flat]).reshape(-1, 2)
-    places = np.column_stack((starts[:-1], starts[1:], rest, firsts, knots, steps)).astype(np.int64)
+    places = np.column_stack((starts[:-1], starts[1:], rest.reshape(-1, 4), firsts, knots, steps)).astype(np.int64)
     arrays = TableArrays(
         _joined([table.corners.ravel() for table in tables], np.float32),
+        _joined([table.steep.ravel() for table in tables], np.uint8),
         _joined([axis.first for axis in flat], np.int32),
         _joined([_knot_rows(axis).ravel() for axis in flat], np.float32),
         np.array([_numbers(table) for table in tables], dtype=np.float32).reshape(-1, MIDDLE + 2),

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from scenelux.engine import Contributions, covered, receivers
 from scenelux.placement import AreaPoints, Ground, PlacedScene, place_person
 from scenelux.scene.model import Lane, Person
+from scenelux.study.areas import first_least
 from scenelux.study.levels import light_of
 from scenelux.study.results.crew import StandingEntry, StandingPlaces
 
@@ -129,7 +130,7 @@ def _entry(
     torso = light[:, :-1].mean(axis=1)
     if not np.isfinite(torso).any():
         return StandingEntry(*case, (nan, nan, nan), nan, nan, "", nan, nan)
-    worst = int(np.nanargmin(torso))
+    worst = first_least(torso)
     darkest = int(light[worst, :-1].argmin())
     along, left, up = feet[worst].tolist()
     return StandingEntry(

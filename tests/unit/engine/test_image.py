@@ -126,7 +126,9 @@ def test_a_wall_is_lit_in_front_and_throws_a_shadow() -> None:
     points, normals = hit_points(hits, hits.surface == 1)
     assert (normals == [-1, 0, 0]).all()
     assert points[:, 0] == pytest.approx(8.9)
-    assert lux[hits.surface == 1] == pytest.approx(illuminance(lamp, walls, points, normals)[0], rel=1e-4)
+    assert lux[hits.surface == 1] == pytest.approx(
+        illuminance(lamp, walls, points, normals, precision="exact")[0], rel=1e-4
+    )
     assert (lux[(hits.surface == 2) & (hits.side == 1)] == 0).all(), "its back, which is face -first"
     assert (lux[(hits.surface == 2) & (hits.side == 2)] > 0).any(), "its end, which is face +second"
     ground, _ = hit_points(hits, hits.surface == 0)
@@ -214,7 +216,7 @@ def test_strips_of_a_large_picture_fit_together() -> None:
     where = np.zeros(hits.surface.shape, np.bool_)
     where[::17, ::13] = hits.surface[::17, ::13] >= 0
     points, normals = hit_points(hits, where)
-    exact = illuminance(lamps, boxes, points, normals)
+    exact = illuminance(lamps, boxes, points, normals, precision="exact")
     each = illuminance_images(hits, lamps)[:, where]
     assert np.isfinite(each).all()
     assert (np.abs(each - exact) <= 1e-5 * exact.max()).mean() > 0.995

@@ -10,7 +10,7 @@ import pytest
 from scenelux.engine import Contributions
 from scenelux.placement import area_points, place
 from scenelux.scene.read import read_scene
-from scenelux.study.areas import LeastLight, light_area
+from scenelux.study.areas import LeastLight, light_area, statistics
 from scenelux.study.levels import light_of, weighted
 from scenelux.study.places import area_place
 from scenelux.study.results import VariantResult
@@ -151,6 +151,14 @@ def test_the_share_counts_only_lamps_that_count(tmp_path: Path) -> None:
     none = {"none": LeastLight(1e-9, np.array([False, False]))}
     result = light_area(placed, grid, {("working", "night"): np.ones(2)}, none, Contributions())
     assert result.entries[0].share_meeting == {"none": 0.0}
+
+
+def test_of_points_alike_the_first_is_the_worst() -> None:
+    points = np.array([[1.0, 0, 0], [2.0, 0, 0], [3.0, 0, 0], [4.0, 0, 0]])
+    found = statistics(np.array([np.nan, 1.0 + 9e-6, 1.0, 1.0 + 2e-5]), points)
+    assert (found.minimum, found.worst_point_m) == (1.0, (2.0, 0, 0))
+    assert statistics(np.array([np.nan, 1.0 + 2e-5, 1.0, 5.0]), points).worst_point_m == (3.0, 0, 0)
+    assert statistics(np.array([np.nan, 1.0, 0.0, 0.0]), points).worst_point_m == (3.0, 0, 0)
 
 
 def test_a_lamp_that_is_off_counts_for_nothing_even_without_a_valid_value() -> None:
