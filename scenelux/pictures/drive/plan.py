@@ -26,16 +26,24 @@ AROUND_M = 12.0
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """A plan that drives from left to right: its still parts, and where things are on it."""
+    """A plan that drives from left to right: its still parts, and where things are on it.
+
+    Parameters
+    ----------
+    still : what does not move.
+    per_m : pixels per metre.
+    corner_m : (2,) its lower left corner, turned.
+    turned : (2, 2) rows are the directions of the site that lie to the right and up on it.
+    """
 
     still: Image.Image
     per_m: float
     corner_m: Array
-    turned: float  # 1, or -1 where the plan is turned by half a circle
+    turned: Array
 
     def place(self, point_m: Array) -> Place:
         """Pixel of a place of the site."""
-        x, y = (self.turned * point_m[:2] - self.corner_m) * self.per_m
+        x, y = (self.turned @ point_m[:2] - self.corner_m) * self.per_m
         return MARGIN_PX + float(x), float(self.still.height - MARGIN_PX - y)
 
     def at(self, eye_m: Array, travel: Array) -> Image.Image:
@@ -54,8 +62,9 @@ class Plan:
             eye_m + a * long / 2 * travel + b * wide / 2 * aside for a, b in ((1, 1), (1, -1), (-1, -1), (-1, 1))
         ]
         draw.polygon([self.place(corner) for corner in corners], fill=(0, 0, 0))
-        x, y = self.place(eye_m)
-        draw.polygon([(x + 11, y), (x - 6, y - 8), (x - 6, y + 8)], fill=(255, 255, 255), outline=(0, 0, 0), width=2)
+        (right, up), (x, y) = self.turned @ travel[:2], self.place(eye_m)
+        wedge = [(x + a * right - b * up, y - a * up - b * right) for a, b in ((11, 0), (-6, 8), (-6, -8))]
+        draw.polygon(wedge, fill=(255, 255, 255), outline=(0, 0, 0), width=2)
         return picture
 
 
@@ -71,9 +80,9 @@ def plan_of(
     width_px, height_px : of the picture.
     units : "metric" or "us".
     """
-    turned = 1.0 if approach.direction == "from behind" else -1.0
+    turned = _turned(approach)
     bodies = [body_outline(body) for body in variant.site.bodies]
-    ways = turned * np.concatenate([approach.points_m[:, :2], *bodies])
+    ways = np.concatenate([approach.points_m[:, :2], *bodies]) @ turned.T
     low, high = ways.min(axis=0) - np.array([0.0, AROUND_M]), ways.max(axis=0) + AROUND_M
     per_m = min((width_px - 2 * MARGIN_PX) / (high[0] - low[0]), (height_px - 2 * MARGIN_PX) / (high[1] - low[1]))
     low[1] = 0.5 * (low[1] + high[1]) - 0.5 * (height_px - 2 * MARGIN_PX) / per_m
@@ -88,13 +97,20 @@ def plan_of(
     return plan
 
 
+def _turned(approach: ApproachResult) -> Array:
+    """The way from the first station to the last lies to the right."""
+    right = approach.points_m[-1, :2] - approach.points_m[0, :2]
+    right = right / max(float(np.linalg.norm(right)), 1e-9)
+    return np.array([right, (-right[1], right[0])])
+
+
 def _draw_road(draw: ImageDraw.ImageDraw, plan: Plan, variant: ApproachVariant, approach: ApproachResult) -> None:
     """The way, and edges of lanes where the road is straight along the site."""
     way = [plan.place(point) for point in approach.points_m]
     straight = float(np.ptp(approach.points_m[:, 1])) < 0.01
     for lane in variant.site.lanes if straight else ():
-        for edge in (lane.centre_left_m - lane.width_m / 2, lane.centre_left_m + lane.width_m / 2):
-            y = plan.place(np.array([0.0, edge]))[1]
+        for side in (-0.5, 0.5):
+            y = plan.place(np.array([0.0, lane.centre_left_m + side * lane.width_m]))[1]
             draw.line([(MARGIN_PX, y), (plan.still.width - MARGIN_PX, y)], fill=(190, 190, 190))
     draw.line(way, fill=(120, 120, 120), width=1)
 

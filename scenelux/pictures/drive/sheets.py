@@ -164,7 +164,7 @@ def seen_sentence(target: TargetPath, seen: SeenFrom, units: UnitSystem) -> str:
 
 
 def _width(columns: int) -> float:
-    return (BODY.width - GUTTER_IN - (max(columns, 2) - 1) * GAP_IN) / max(columns, 2)
+    return (BODY.width - GUTTER_IN - (columns - 1) * GAP_IN) / columns
 
 
 def _boxes(columns: int, lines: int) -> list[list[Box]]:
@@ -224,7 +224,7 @@ def _name_targets(sheet: Sheet, boxes: Sequence[Box], approach: ApproachResult) 
     put(sheet, x + 0.4, y + 0.035, words, 6.5, color=GREY)
     x += 0.6 + text_width_in(words, 6.5)
     shown = approach.targets[:MOST_TARGETS]
-    room = (boxes[-1].right - x) / max(len(shown), 1) - 0.6
+    room = (BODY.right - x) / max(len(shown), 1) - 0.6
     for number, target in enumerate(shown):
         x = sample_of_line(sheet, x, y, number, target.name, room) + 0.2
     if len(approach.targets) > len(shown):
