@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.contour import ContourSet
 from numpy.typing import NDArray
 
-__all__ = ["FreeSpace", "along_paths", "around", "paths_of"]
+__all__ = ["FreeSpace", "Rectangle", "along_paths", "around", "paths_of"]
 
 Array = NDArray[np.float64]
 _SHARES = (0.5, 0.25, 0.75, 0.12, 0.38, 0.62, 0.88, 0.05, 0.18, 0.32, 0.45, 0.55, 0.68, 0.82, 0.95)

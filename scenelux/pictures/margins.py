@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from matplotlib.patches import Circle
 
@@ -110,7 +112,7 @@ def ratio_text(ratio: float) -> str:
     return f"× {figure(ratio)}" if ratio > 1.0 else f"÷ {figure(1.0 / ratio)}"
 
 
-def draw_key(sheet: Sheet, box: Box, per_m: float, limits: bool) -> None:
+def draw_key(sheet: Sheet, box: Box, per_m: float, limits: bool, more: Sequence[str] = ()) -> None:
     """The strip below a map: frame, direction of travel, bars of true length, and what the signs mean.
 
     Parameters
@@ -119,16 +121,17 @@ def draw_key(sheet: Sheet, box: Box, per_m: float, limits: bool) -> None:
     box : of the strip.
     per_m : sheet inches per metre of the map.
     limits : whether lines at limits are drawn.
+    more : rows about what else is drawn.
     """
     _draw_frame(sheet, box.left + 0.3, box.bottom + 0.15)
     draw_travel(sheet, box.left + 1.4, box.bottom + 0.72)
     draw_scale_bar(sheet, box.left + 1.4, box.bottom + 0.3, per_m, 1.3)
     rows = (
-        "White lines: limits of the confirmed rules" if limits else "No confirmed limit on this plane applies",
+        f"{'White lines: limits of the confirmed rules' if limits else 'No confirmed limit on this plane applies'}. "
         "Dotted lines: decades of lux",
-        "Arrow: aim of a lamp that is on; longest when level, none when straight down",
-        "Grey dot: lamp that is off in this state",
+        "Arrow: aim of a lamp that is on, none when straight down. Grey dot: lamp that is off",
         "Dashed outline: area; its letter leads to the list at the right",
+        *more,
         "⊕ origin: on the ground, centre line, under the rearmost face of the body",
     )
     for number, row in enumerate(rows):

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from scenelux.pictures.facts import limits_drawn, say_level
+from scenelux.pictures.figures import draw_figures
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
 from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import draw_difference_bar, draw_lux_bar, draw_scale_bar, draw_travel, ratio_text
@@ -90,6 +91,7 @@ def _draw_ratio(
     ratio = scale.ratio(before, after)
     draw_ground(axes, first.map, ratio, scale)
     draw_vehicles(axes, second, space)
+    draw_figures(axes, second, per_m, space)
     draw_areas(axes, second, per_m, space, 6.0)
     _draw_steps(axes, first, ratio, scale, per_m, space)
     title = f"{second.name} against {first.name}: how many times the light"

@@ -7,13 +7,14 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from scenelux.pictures.facts import Limit, lamps_on, limits_drawn, say_level, write_facts
+from scenelux.pictures.figures import draw_figures, draw_places, key_rows, name_objects, name_people, name_places
 from scenelux.pictures.frames import Ticks, bare_axes, draw_ticks, signed
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
 from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import KEY_HEIGHT_IN, draw_key, draw_lux_bar
 from scenelux.pictures.scale import DifferenceScale, LuxScale
 from scenelux.pictures.sheet import BODY, Box, Column, Sheet, new_sheet, put
-from scenelux.pictures.site import draw_areas, draw_lamps, draw_lanes, draw_vehicles, halo, label
+from scenelux.pictures.site import draw_areas, draw_lamps, draw_lanes, draw_vehicles, halo, keep_off_edges, label
 from scenelux.pictures.text import fit, text_width_in
 from scenelux.pictures.words import variant_title
 from scenelux.study.results import SiteMap, StudyResult, VariantResult
@@ -52,7 +53,7 @@ def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale:
     drawn, per_m = plan_map(sheet, room, result, variant, level, scale)
     draw_lux_bar(sheet, Box(bar.left, drawn.bottom, 0.2, drawn.height - 0.22), scale, result.units, limits)
     key = Box(key.left, drawn.bottom - 0.42 - key.height, key.width, key.height)
-    draw_key(sheet, key, per_m, bool(limits))
+    draw_key(sheet, key, per_m, bool(limits), tuple(key_rows(variant, level, _extent(variant.map))))
     facts = Column(sheet, panel)
     write_facts(facts, result, variant, level)
     _write_lamps(sheet, facts, Box(key.left, BODY.bottom, key.width, key.bottom - 0.1 - BODY.bottom), variant, level)
@@ -93,7 +94,7 @@ def plan_map(
     box : room for the map without its ticks.
     result, variant, level : what is drawn.
     scale : the lux scale of the whole study.
-    small : leave lane names out and take smaller letters, for several maps on a sheet.
+    small : take smaller letters and leave the darkest places and the names of objects out, for several maps on a sheet.
     """
     drawn, per_m = map_box(box, variant.map)
     axes, space = map_axes(sheet, drawn, variant.map, result.units)
@@ -102,9 +103,18 @@ def plan_map(
     draw_vehicles(axes, variant, space)
     left, _, right, _ = space.limits
     draw_lamps(axes, variant, level, 0.085 * (right - left), space)
-    draw_areas(axes, variant, per_m, space, 6.0 if small else 7.0)
+    size = 5.5 if small else 6.5
+    draw_figures(axes, variant, per_m, space)
+    if not small:
+        draw_places(axes, variant, level, per_m, space)
+    keep_off_edges(variant, space)
+    name_people(axes, variant, per_m, space, size)
+    draw_areas(axes, variant, per_m, space, size + 0.5)
     draw_isolux(axes, variant.map, lux, scale, limits_drawn(variant, level), per_m, space)
-    draw_lanes(axes, variant, per_m, space, 5.5 if small else 6.5)
+    if not small:
+        name_objects(axes, variant, per_m, space, size)
+        name_places(axes, variant, level, per_m, space, size)
+    draw_lanes(axes, variant, per_m, space, size)
     return drawn, per_m
 
 

@@ -19,7 +19,17 @@ from scenelux.pictures.levels import Level
 from scenelux.pictures.text import FAMILY, drawable, fit, text_width_in
 from scenelux.study.results import AreaResult, BodyDrawing, VariantResult
 
-__all__ = ["body_outline", "draw_areas", "draw_lamps", "draw_lanes", "draw_vehicles", "halo", "label"]
+__all__ = [
+    "body_outline",
+    "draw_areas",
+    "draw_lamps",
+    "draw_lanes",
+    "draw_vehicles",
+    "halo",
+    "keep_off_edges",
+    "label",
+    "leader",
+]
 
 Array = NDArray[np.float64]
 
@@ -224,8 +234,7 @@ def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
     groups: dict[bytes, list[AreaResult]] = {}
     for area in variant.areas:
         groups.setdefault(np.round(area.outline_m[:, :2], 3).tobytes(), []).append(area)
-    for area in variant.areas:
-        _take_edges(area.outline_m, space)
+    keep_off_edges(variant, space)
     for areas in groups.values():
         outline = areas[0].outline_m[:, :2]
         axes.add_patch(
@@ -246,19 +255,32 @@ def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
             width, height = text_width_in(text, size, True) / per_m + 0.2, 1.5 * size / 72 / per_m
             found = space.place(around(rectangle, width, height, 0.08), width, height, must=True)
             if found:
-                _draw_leader(axes, found, rectangle, height)
+                leader(axes, found, rectangle, height)
                 label(axes, *found, text, size, weight="bold")
                 break
 
 
-def _draw_leader(
+def leader(
     axes: Axes, centre: tuple[float, float], rectangle: tuple[float, float, float, float], height: float
 ) -> None:
-    """A thin line from a name to its area, when the name had to go further off."""
+    """A thin line from a name to what it belongs to, when the name had to go further off.
+
+    Parameters
+    ----------
+    axes : the map.
+    centre, height : of the name, in data units.
+    rectangle : around what it belongs to.
+    """
     left, bottom, right, top = rectangle
     near = (min(max(centre[0], left), right), min(max(centre[1], bottom), top))
     if abs(near[1] - centre[1]) > 1.2 * height:
         axes.plot((near[0], centre[0]), (near[1], centre[1]), color="white", lw=0.8, zorder=8, path_effects=halo(1.8))
+
+
+def keep_off_edges(variant: VariantResult, space: FreeSpace) -> None:
+    """Keeps names off the edges of all areas."""
+    for area in variant.areas:
+        _take_edges(area.outline_m, space)
 
 
 def _take_edges(outline_m: Array, space: FreeSpace) -> None:

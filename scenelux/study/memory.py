@@ -9,6 +9,7 @@ from scenelux.engine import MEMORY_LIMIT_BYTES
 from scenelux.errors import LimitError
 from scenelux.placement import PlacedScene, area_shape, station_count
 from scenelux.scene.model import SceneDocument
+from scenelux.study.crew.standing import RECEIVERS_PER_PLACE, stands_on
 from scenelux.study.site_map import map_shape
 
 __all__ = ["check_memory"]
@@ -33,7 +34,7 @@ def check_memory(placed: Sequence[PlacedScene], limit_bytes: int = MEMORY_LIMIT_
     Parameters
     ----------
     placed : every variant that is to be computed.
-    limit_bytes : for points x lamps x 8 bytes of areas, map and eyes together.
+    limit_bytes : for points x lamps x 8 bytes of areas, places to stand, map and eyes together.
 
     The error names the largest part and what would make it smaller.
     """
@@ -62,6 +63,7 @@ def _parts(placed: PlacedScene) -> Iterator[_Part]:
         what = f"{rows} x {columns} points of {lamps} {word}"
         size = rows * columns * lamps * _BYTES
         yield _Part(scene, f"areas[{index}].grid", what, "a larger spacing or a smaller area", size)
+    yield from _places(placed, word)
     rows, columns = map_shape(placed)
     what = f"a plan of {rows} x {columns} points of {lamps} {word}"
     yield _Part(scene, "map.spacing", what, "a larger spacing", rows * columns * lamps * _BYTES)
@@ -70,3 +72,17 @@ def _parts(placed: PlacedScene) -> Iterator[_Part]:
         series = station_count(eye) * len(eye.gaze) * cases
         what = f"{series} values of {lamps} {word}, over stations, gazes, states and light levels"
         yield _Part(scene, f"eyes[{index}].step", what, "a larger step", series * lamps * _BYTES)
+
+
+def _places(placed: PlacedScene, word: str) -> Iterator[_Part]:
+    """The largest grid over which a person is moved: what the sides of the torso get is not kept longer than that."""
+    lamps, areas = len(placed.placed_lamps), placed.scene.areas
+    shapes = [
+        (rows * columns, index, f"{rows} x {columns} places to stand of {lamps} {word}")
+        for index, (area, wanted) in enumerate(zip(areas, stands_on(placed), strict=True))
+        if wanted
+        for rows, columns in [area_shape(placed.vehicles, area)]
+    ]
+    for count, index, what in sorted(shapes)[-1:]:
+        size = RECEIVERS_PER_PLACE * count * lamps * _BYTES
+        yield _Part(placed.scene, f"areas[{index}].grid", what, "a larger spacing or a smaller area", size)
