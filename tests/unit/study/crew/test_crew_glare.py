@@ -237,3 +237,37 @@ def test_no_lamp_in_sight_meets_and_a_driver_is_not_assessed(tmp_path: Path) -> 
     car = '[[eyes]]\nid = "car"\nlane = "next"\nfrom = 100\nto = 20\nheight = 1.1\n'
     row = verdict(tmp_path, car + rule(45, "car"))
     assert row.verdict == "not assessed" and "not for a driver who comes by" in row.because
+
+
+ROOF = '[[areas]]\nid = "roof"\nof = "truck"\non = "body"\nplane = "horizontal"\n'
+
+
+def test_who_stands_on_a_body_has_its_top_around_and_how_it_reflects(tmp_path: Path) -> None:
+    """The smallest of the areas on one floor, and of several floors the highest below the eye."""
+    inner = REAR.replace('"rear"', '"inner"').replace("[-2, 2]", "[-1, 1]")
+    above = '{ id = "anna", of = "truck", on = "body", position = [3, 0] }'
+    eye, _ = of(found(tmp_path, people=above, more=REAR + inner + ROOF), "anna")
+    assert (eye.area_id, eye.reflectance, eye.reflectance_from) == ("roof", 0.4, "body body")
+    eye, _ = of(found(tmp_path, people=CREW, more=REAR + inner + ROOF), "anna")
+    assert (eye.area_id, eye.reflectance_from) == ("inner", "dry asphalt")
+    high = REAR.replace('"horizontal"', '"horizontal"\nheight = 1')
+    eye, _ = of(found(tmp_path, people=CREW, more=high), "anna")
+    assert (eye.area_id, eye.surroundings) == ("", "the ground within 5 m")  # a table is not what she stands on
+
+
+def test_the_ground_about_an_eye_is_the_mean_over_a_disk(tmp_path: Path) -> None:
+    variant = found(tmp_path, people=CREW.replace("[-5, 0.5]", "[-9, 0.5]"))
+    _, entry = of(variant, "anna")
+    beam, total, count = (-cos(radians(TILT_DEG)), 0.0, sin(radians(TILT_DEG))), 0.0, 0
+    x, y = variant.crew[0].position_m[:2]
+    for i in range(20):
+        for j in range(20):
+            along, left = x + (i - 9.5) * 0.5, y + (j - 9.5) * 0.5
+            if ((along - x) ** 2 + (left - y) ** 2) ** 0.5 > 5:
+                continue
+            count += 1
+            for lamp in LAMPS:
+                away = (along - lamp[0], left - lamp[1], -lamp[2])
+                far = dot(away, away) ** 0.5
+                total += PEAK_CD * max(0.0, dot(away, beam) / far) ** POWER * lamp[2] / far**3
+    assert entry.surroundings_lx == pytest.approx(total / count, rel=2e-3)
