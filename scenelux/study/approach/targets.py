@@ -86,7 +86,7 @@ def _lights(
     on: NDArray[np.intp],
     progress: Callable[[str], None],
 ) -> dict[str, _Light]:
-    """Every target's light; targets and stations are shared out among threads, which changes no byte."""
+    """Every target's light; stations are shared out among threads, which changes no byte."""
     some = placed.lamps.only(on)
     base = setting(placed, road=path.road)
 
@@ -95,19 +95,23 @@ def _lights(
             return replace(base, lamps=some)
         return replace(base, lamps=some.joined(path.headlamps.at(station)), own=_own(path))
 
-    def one(target: Target, station: int) -> TargetLight | None:
-        if not target.drawn[station]:
-            return None
-        return target_light(placed, before(station), path.points_m[station], target.target_id, threads=1)
+    def everybody(station: int) -> list[TargetLight | None]:
+        scene, eye = before(station), path.points_m[station]
+        return [
+            target_light(placed, scene, eye, target.target_id, threads=1) if target.drawn[station] else None
+            for target in targets
+        ]
 
-    stations = range(len(path.distances_m))
-    found = {}
+    looked = []
     with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        for target in targets:
-            progress(f"{path.approach.id}: {target.name}")
-            looked = list(pool.map(one, [target] * len(stations), stations))
-            found[target.target_id] = _past_rises(path, target, _stacked(looked, len(some) + _own(path)))
-    return found
+        for seen in pool.map(everybody, range(len(path.distances_m)) if targets else ()):
+            looked.append(seen)
+            progress(f"{path.approach.id}: people and objects, station {len(looked)} of {len(path.distances_m)}")
+    lamps = len(some) + _own(path)
+    return {
+        target.target_id: _past_rises(path, target, _stacked([seen[number] for seen in looked], lamps))
+        for number, target in enumerate(targets)
+    }
 
 
 def _stacked(looked: Sequence[TargetLight | None], lamps: int) -> _Light:

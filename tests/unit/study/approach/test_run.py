@@ -48,7 +48,8 @@ def test_too_fine_a_step_is_told_before_anything_is_computed(tmp_path: Path, mon
 def test_progress_names_what_is_at_work(tmp_path: Path) -> None:
     told: list[str] = []
     drive(scene_with(tmp_path, step=90), progress=told.append)
-    assert told == ["as written: car: glare", "as written: car: worker"]
+    assert told[0] == "as written: car: glare"
+    assert told[1:] == [f"as written: car: people and objects, station {number} of 3" for number in (1, 2, 3)]
 
 
 def test_sources_of_all_formulas_are_named(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from scenelux.study.approach import targets
 from scenelux.study.approach.targets import EXPOSURE_S
 from scenelux.study.view.image import setting
 from scenelux.study.view.targets import target_light
@@ -104,3 +105,11 @@ def test_without_people_lamps_or_headlamps(tmp_path: Path) -> None:
     assert driven(tmp_path / "a", people="").targets == ()
     scene = driven(tmp_path / "b", 'headlamps = "none"')
     assert scene.headlamps == "none" and np.isfinite(scene.targets[0].entries[0].level).all()
+
+
+def test_threads_change_no_byte(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    one_by_one, shared = [], []
+    for threads, found in ((1, one_by_one), (3, shared)):
+        monkeypatch.setattr(targets, "cpu_count", lambda threads=threads: threads)
+        found += [entry.level.tobytes() for entry in driven(tmp_path, objects=CONE).targets[0].entries]
+    assert one_by_one == shared
