@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,6 +19,9 @@ from scenelux.cli.options import (
     print_file,
     progress_printer,
 )
+
+if TYPE_CHECKING:
+    from scenelux.cli.verbose import Stopwatch
 
 __all__ = ["approach"]
 
@@ -57,8 +61,9 @@ def approach(
 
     document, store = read_scene(scene), Contributions()
     names = list(dict.fromkeys(one.strip() for one in variants.split(",") if one.strip()))
-    study = drive(document, names, Asked(name, state, light), units=units or None, progress=watch, store=store)
-    frames = [] if no_animation else frames_of(document, study, progress=watch)
+    steps = _counted(watch)
+    study = drive(document, names, Asked(name, state, light), units=units or None, progress=steps, store=store)
+    frames = [] if no_animation else frames_of(document, study, progress=steps)
     folder = out or Path("out") / f"{document.name}-approach"
     files = write(study, folder, frames, progress=watch)
     watch("")
@@ -69,3 +74,18 @@ def approach(
     elif not quiet:
         show(study, console())
     announce(files, quiet, json)
+
+
+def _counted(watch: Stopwatch) -> Callable[[str], None]:
+    """Steps that count up within one piece of work are shown, and timed together."""
+    last = ""
+
+    def step(words: str) -> None:
+        nonlocal last
+        work = words.split(" · ")[0]
+        if work != last:
+            watch(work)
+            last = work
+        watch.progress(words)
+
+    return step

@@ -99,3 +99,13 @@ def test_bad_input_is_one_sentence_and_status_2(tmp_path: Path, options: tuple[s
     assert (ran.status, ran.out) == (2, "")
     assert says in ran.err and ran.err.count("\n") == 1
     assert not (tmp_path / "out").exists()
+
+
+def test_verbose_times_each_piece_of_work_once(tmp_path: Path) -> None:
+    scene_with(tmp_path / "s", step=60)
+    file = tmp_path / "s" / "scene.toml"
+    ran = run("approach", file, "--light", "night", "--out", tmp_path / "out", "--verbose")
+    lines = [line.split(" s  ")[-1] for line in ran.err.splitlines() if " s  " in line]
+    assert lines.count("as written: car: people and objects") == 1
+    assert lines.count("as written: car: pictures") == 1
+    assert not [line for line in lines if "station" in line]

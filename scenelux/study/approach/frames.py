@@ -86,7 +86,7 @@ def drive_frames(
     wide, zoom = (np.empty((len(stations), size[1], size[0]), np.float32) for size in (WIDE_PX, ZOOM_PX))
     target = np.array(placed.vehicles[path.vehicle_id].face_centre_m(rear=path.road.travel > 0))
     for number, station in enumerate(stations.tolist()):
-        progress(f"{variant}: {approach_id}: picture {number + 1} of {len(stations)}")
+        progress(f"{variant}: {approach_id}: pictures · {number + 1} of {len(stations)}")
         own = None if path.headlamps is None else path.headlamps.at(station)
         before, eye = setting(placed, own, road=path.road), path.points_m[station]
         full = np.append(levels, np.ones(before.own))

@@ -106,7 +106,7 @@ def _lights(
     with ThreadPoolExecutor(cpu_count() or 1) as pool:
         for seen in pool.map(everybody, range(len(path.distances_m)) if targets else ()):
             looked.append(seen)
-            progress(f"{path.approach.id}: people and objects, station {len(looked)} of {len(path.distances_m)}")
+            progress(f"{path.approach.id}: people and objects · station {len(looked)} of {len(path.distances_m)}")
     lamps = len(some) + _own(path)
     return {
         target.target_id: _past_rises(path, target, _stacked([seen[number] for seen in looked], lamps))

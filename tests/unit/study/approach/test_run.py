@@ -49,7 +49,7 @@ def test_progress_names_what_is_at_work(tmp_path: Path) -> None:
     told: list[str] = []
     drive(scene_with(tmp_path, step=90), progress=told.append)
     assert told[0] == "as written: car: glare"
-    assert told[1:] == [f"as written: car: people and objects, station {number} of 3" for number in (1, 2, 3)]
+    assert told[1:] == [f"as written: car: people and objects · station {number} of 3" for number in (1, 2, 3)]
 
 
 def test_sources_of_all_formulas_are_named(tmp_path: Path) -> None:
