@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from matplotlib.lines import Line2D
@@ -208,11 +209,20 @@ def _draw_frame(sheet: Sheet, panel: _Panel, units: UnitSystem, name: str, last:
     texts = [f"{place:g}" if last else "" for place in places]
     name_across = f"distance to the vehicle [{unit}]" if last else ""
     across = Ticks(tuple(zip(shares, texts, strict=True)), name_across, inside=True)
-    levels = [(panel.share_up(level), text if name else "") for level, text in panel.axis.ticks()]
+    levels = [(panel.share_up(level), text if name else "") for level, text in _roomy(panel)]
     up = Ticks(tuple(levels), name)
     draw_grid(sheet, panel.box, across, up)
     fill_box(sheet, panel.box, facecolor="none", linewidth=0.6, zorder=3)
     draw_ticks(sheet, panel.box, across, up)
+
+
+def _roomy(panel: _Panel) -> list[tuple[float, str]]:
+    """Ticks that keep their numbers apart: decades alone where others would touch."""
+    ticks = panel.axis.ticks()
+    places = sorted(panel.y_in(level) for level, _ in ticks)
+    if isinstance(panel.axis, SignedAxis) or all(b - a > 0.1 for a, b in pairwise(places)):
+        return ticks
+    return [(level, text) for level, text in ticks if math.log10(level) % 1.0 in (0.0, 1.0)] or ticks
 
 
 def _draw_curve(sheet: Sheet, panel: _Panel, curve: Curve, style: _Style) -> None:
