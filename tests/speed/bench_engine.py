@@ -92,7 +92,9 @@ def _ours(case: Case, tiles: Tiles) -> dict[str, Answer]:
     levels = np.ones(len(lamps))
     tasks: dict[str, Answer] = {}
     for n in (1, 2):
-        tasks[on(EXACT, n)] = partial(illuminance_sum, lamps, blockers, points, UP, levels=levels, threads=n)
+        tasks[on(EXACT, n)] = partial(
+            illuminance_sum, lamps, blockers, points, UP, levels=levels, threads=n, precision="exact"
+        )
         tasks[on(KEPT, n)] = partial(_kept, lamps, blockers, tiles, n)
         tasks[on(FAST_ALL, n)] = partial(summed, lamps, blockers, tiles, levels, threads=n, culling=False)
         tasks[on(FAST, n)] = partial(summed, lamps, blockers, tiles, levels, threads=n)
@@ -126,7 +128,7 @@ def points_apart(case: Case, answer: NDArray[np.floating], exact: Floats) -> int
 
 def _exactly(case: Case, points: NDArray[np.intp], grown_m: float) -> Floats:
     boxes = Blockers.boxes(case.blockers.centre_m, case.blockers.half_m + grown_m, case.blockers.axes)
-    total: Floats = illuminance(case.lamps, boxes, case.points[points], UP).sum(axis=0)
+    total: Floats = illuminance(case.lamps, boxes, case.points[points], UP, precision="exact").sum(axis=0)
     return total
 
 

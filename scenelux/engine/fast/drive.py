@@ -84,10 +84,12 @@ PLANE = 0  # Plane.PLANE, as the kernels take it
 
 class FastLamps(NamedTuple):
     """What the fast path asks of lamps and boxes: how far each lamp is near, axis, cosine and sine of the cone of its
-    light (L, 5), each lamp in the axes of each box (L, B, 3), ends of the level boxes around all boxes (3, B)."""
+    light (L, 5) and of the steep parts of its table, each lamp in the axes of each box (L, B, 3), ends of the level
+    boxes around all boxes (3, B)."""
 
     near: Floats
     cone: Floats
+    steep: Floats
     from_box: Floats
     low: Floats
     high: Floats
@@ -167,17 +169,23 @@ def _run(lamps: Lamps, blockers: Blockers, tiles: Tiles, outcome: Outcome, threa
 def _fast_lamps(lamps: Lamps, blockers: Blockers) -> FastLamps:
     away = lamps.position_m[:, None, :] - blockers.centre_m
     tables, cones = table_arrays(lamps.tables)
-    axes = np.einsum("lij,li->lj", lamps.axes, cones[lamps.table, :3])
+    lit, steep = (_turned(lamps, part) for part in (cones[:, :5], cones[:, 5:]))
     diagonal = np.hypot(lamps.opening_m[:, 0], lamps.opening_m[:, 1])
     near = diagonal / np.minimum(FAR, FAR_GRAIN * lamps.tables.grain_rad[lamps.table]) * (1.0 + 1e-9)
     reach = np.einsum("bij,bi->bj", np.abs(blockers.axes), blockers.half_m)
     return FastLamps(
         np.where(np.abs(lamps.position_m).max(axis=1) < FARTHEST_M, near, np.inf),
-        np.concatenate((axes, cones[lamps.table, 3:]), axis=1),
+        lit, steep,
         np.einsum("bij,lbj->lbi", blockers.axes, away),
         np.ascontiguousarray((blockers.centre_m - reach).T), np.ascontiguousarray((blockers.centre_m + reach).T),
         tables, lamp_arrays(lamps), box_arrays(blockers),
     )  # fmt: skip
+
+
+def _turned(lamps: Lamps, cones: Floats) -> Floats:
+    """Cones of the tables (T, 5), turned with the lamps (L, 5)."""
+    axes = np.einsum("lij,li->lj", lamps.axes, cones[lamps.table, :3])
+    return np.concatenate((axes, cones[lamps.table, 3:]), axis=1)
 
 
 def _room(boxes: int) -> Room:
@@ -216,7 +224,9 @@ def _light_tiles(
                 continue
             light_tile(points, tiles.frame, tiles.plane, lamps, lamp, x, y, z, room)
             shade_tile(points, tiles.points, order, lamps, lamp, room, skip)
-            if lamps.tables.places[lamps.exact.table[lamp], STEEP]:
+            if lamps.tables.places[lamps.exact.table[lamp], STEEP] and not (
+                skip and outside(half, lamps.steep[lamp], x, y, z)
+            ):
                 light_steep(tiles, lamps, lamp, room, order)
             if out.kept:
                 store(room.rows[LUX : LUX + SIZE], order, out.lux[lamp])
@@ -244,11 +254,16 @@ def nearest(half: Floats, x: float, y: float, z: float) -> float:
 @merged
 def dark(bounds: Floats, plane: int, cone: Floats, x: float, y: float, z: float) -> bool:
     """Whether a tile looks away from a lamp or lies outside the cone of its light."""
-    half = bounds[HALF:LOW]
-    noise = noise_m(half, x, y, z)
+    noise = noise_m(bounds[HALF:LOW], x, y, z)
     if plane == PLANE and backwards(bounds[LOW:HIGH], bounds[HIGH:LOWEST], bounds[LOWEST], x, y, z, noise):
         return True
-    return outside_cone(half, x, y, z, cone[0:3], cone[3], cone[4], noise)
+    return outside(bounds[HALF:LOW], cone, x, y, z)
+
+
+@merged
+def outside(half: Floats, cone: Floats, x: float, y: float, z: float) -> bool:
+    """Whether a tile lies outside a cone."""
+    return outside_cone(half, x, y, z, cone[0:3], cone[3], cone[4], noise_m(half, x, y, z))
 
 
 @merged

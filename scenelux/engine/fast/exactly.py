@@ -22,6 +22,9 @@ Singles = NDArray[np.float32]
 
 UNTOUCHED = -1.0
 
+STEEP = 2
+"""Flag of a steep cell; one beside it has 1."""
+
 MARGIN = 1.0 / 128.0
 """How near to a cell a point may lie, in parts of its own cell, and yet belong to it."""
 
@@ -49,7 +52,8 @@ def light_steep(tiles: TileArrays, lamps: FastLamps, lamp: int, room: Room, orde
     places = lamps.tables.places[lamps.exact.table[lamp]]
     steep = lamps.tables.steep[places[START] // 4 : places[STOP] // 4]
     for k in range(len(order)):
-        if room.rows[LUX + k] > 0.0 and steep_here(steep, room.cells[k] // 4, places[WIDTH], room.rows, k):
+        flag = steep[room.cells[k] // 4]
+        if flag > 0 and room.rows[LUX + k] > 0.0 and steep_here(steep, room.cells[k] // 4, places[WIDTH], room.rows, k):
             light_exactly(
                 lamps.exact, lamps.boxes, lamp, tiles.points, tiles.normals, tiles.frame[2], tiles.plane,
                 order[k : k + 1], np.inf, room.near[k : k + 1], room.stack,
@@ -60,7 +64,7 @@ def light_steep(tiles: TileArrays, lamps: FastLamps, lamp: int, room: Room, orde
 @merged
 def steep_here(steep: NDArray[np.uint8], cell: int, width: int, rows: Singles, k: int) -> bool:
     """Whether point k of a tile, which looks into a cell, may look into a steep one."""
-    if steep[cell]:
+    if steep[cell] == STEEP:
         return True
     across = len(steep) // width
     azimuth, polar = cell // width, cell % width
@@ -70,6 +74,6 @@ def steep_here(steep: NDArray[np.uint8], cell: int, width: int, rows: Singles, k
     before = (azimuth + across - 1) % across if u < MARGIN else azimuth
     after = (azimuth + 1) % across if u > 1.0 - MARGIN else azimuth
     return bool(
-        steep[before * width + below] or steep[before * width + above]
-        or steep[after * width + below] or steep[after * width + above]
+        steep[before * width + below] == STEEP or steep[before * width + above] == STEEP
+        or steep[after * width + below] == STEEP or steep[after * width + above] == STEEP
     )  # fmt: skip

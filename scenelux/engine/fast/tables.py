@@ -78,8 +78,8 @@ class Axis:
 
 @dataclass(frozen=True, eq=False)
 class FastTable:
-    """One table: corners (azimuth, polar, 4) of all cells, which cells are steep, its axes, whether its ends need care,
-    and the cone of its light."""
+    """One table: corners (azimuth, polar, 4) of all cells, which of them are steep (2) or beside such a one (1), its
+    axes, whether its ends need care, the cone of its light, and that of its steep cells and those beside them."""
 
     corners: Singles
     steep: NDArray[np.uint8]
@@ -88,6 +88,7 @@ class FastTable:
     uneven: bool
     ends: bool
     cone: Cone
+    steep_cone: Cone
 
 
 def fast_table(azimuth_deg: Floats, polar_deg: Floats, candela: Floats) -> FastTable:
@@ -106,10 +107,12 @@ def _fast_table(azimuth_bytes: bytes, polar_bytes: bytes, candela_bytes: bytes) 
     if even:  # Written alike, a listed angle and its grid line are the same number, and dark cells stay dark.
         azimuth, polar = np.round(azimuth, DECIMALS), np.round(polar, DECIMALS)
     up, around = (_even if even else _uneven)(polar, 180.0), (_even if even else _uneven)(azimuth, 360.0)
-    steep = steep_cells(azimuth, polar, candela)[np.ix_(_listed(around, azimuth), _listed(up, polar))]
+    steep = steep_cells(azimuth, polar, candela)
+    placed = _placed(steep[np.ix_(_listed(around, azimuth), _listed(up, polar))], up, around)
     return FastTable(
-        _corners(azimuth, polar, candela, up, around), _placed(steep, up, around), up, around, not even,
+        _corners(azimuth, polar, candela, up, around), placed, up, around, not even,
         _ends_matter(azimuth, polar, candela), lit_cone(azimuth, polar, candela),
+        lit_cone(azimuth, polar, _touching(steep)),
     )  # fmt: skip
 
 
@@ -170,10 +173,22 @@ def _listed(axis: Axis, angles: Floats) -> NDArray[np.int64]:
 
 
 def _placed(steep: NDArray[np.bool_], up: Axis, around: Axis) -> NDArray[np.uint8]:
-    """Flags of the table's cells among those of the whole sphere."""
-    cells = np.zeros((len(around.knots) - 1, len(up.knots) - 1), dtype=np.uint8)
+    """Flags of the table's cells among those of the whole sphere: 2 a steep cell, 1 one beside such a cell."""
+    cells = np.zeros((len(around.knots) - 1, len(up.knots) - 1), dtype=np.bool_)
     cells[around.lit[0] : around.lit[1], up.lit[0] : up.lit[1]] = steep
-    return cells
+    beside = cells | np.roll(cells, 1, axis=0) | np.roll(cells, -1, axis=0)
+    beside[:, 1:], beside[:, :-1] = beside[:, 1:] | beside[:, :-1], beside[:, :-1] | beside[:, 1:]
+    found: NDArray[np.uint8] = beside.astype(np.uint8) + cells
+    return found
+
+
+def _touching(steep: NDArray[np.bool_]) -> Floats:
+    """1 at the listed directions at which a steep cell ends, so that whatever lies beside one is lit as well."""
+    ends = np.zeros((steep.shape[0] + 1, steep.shape[1] + 1))
+    for place in (np.s_[:-1, :-1], np.s_[:-1, 1:], np.s_[1:, :-1], np.s_[1:, 1:]):
+        ends[place] += steep
+    ends[0] = ends[-1] = ends[0] + ends[-1]  # The circle closes.
+    return ends
 
 
 def _ends_matter(azimuth: Floats, polar: Floats, candela: Floats) -> bool:
@@ -206,7 +221,7 @@ class TableArrays(NamedTuple):
 
 @lru_cache(maxsize=4)
 def table_arrays(given: Tables) -> tuple[TableArrays, Floats]:
-    """Tables made ready, one after the other, and the cone of each: axis, cosine and sine (T, 5)."""
+    """Tables made ready, one after the other, and the two cones of each: axis, cosine and sine of both (T, 10)."""
     tables = [fast_table(*given.parts(table)) for table in range(len(given))]
     flat = [axis for table in tables for axis in (table.polar, table.azimuth)]
     starts = _starts([table.corners.size for table in tables])
@@ -223,8 +238,13 @@ def table_arrays(given: Tables) -> tuple[TableArrays, Floats]:
         np.array([_numbers(table) for table in tables], dtype=np.float32).reshape(-1, MIDDLE + 2),
         places,
     )
-    cones = [(*table.cone.axis, table.cone.cosine, table.cone.sine) for table in tables]
-    return arrays, np.array(cones, dtype=np.float64).reshape(-1, 5)
+    cones = [
+        part
+        for table in tables
+        for cone in (table.cone, table.steep_cone)
+        for part in (*cone.axis, cone.cosine, cone.sine)
+    ]
+    return arrays, np.array(cones, dtype=np.float64).reshape(-1, 10)
 
 
 def _numbers(table: FastTable) -> list[float]:
