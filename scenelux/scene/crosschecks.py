@@ -284,7 +284,7 @@ def _misfits_on_site(scene: SceneText) -> Iterator[_Fault]:
                 accepted = "leave up out: the top of the body is the height"
                 yield (key, i, "position"), "has both a body to stand on and a height", accepted
     for i, item in enumerate(scene.objects):
-        comes_in, of = _colours_of(item)
+        comes_in, _ = _colours_of(item)
         usual = default_covers()[item.kind][1]
         if item.colours is None and comes_in and not set(usual) <= set(comes_in):
             accepted = f"give colours of it, such as {', '.join(list(comes_in)[:3])}"

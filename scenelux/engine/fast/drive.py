@@ -25,7 +25,7 @@ from scenelux.engine.fast.cull import (
     outside_cone,
     place_boxes,
 )  # fmt: skip
-from scenelux.engine.fast.exactly import light_near, light_steep
+from scenelux.engine.fast.exactly import light_near, light_steep, shade_by_mesh, shade_exactly
 from scenelux.engine.fast.gather import next_turn
 from scenelux.engine.fast.stages import (
     AZIMUTH,
@@ -56,9 +56,8 @@ from scenelux.engine.fast.tables import (
     table_arrays,
 )  # fmt: skip
 from scenelux.engine.fast.tiles import HALF, HIGH, LOW, LOWEST, ROWS, SIZE, TileArrays, Tiles
-from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, lamp_arrays
+from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, lamp_arrays
 from scenelux.engine.nearfield import FAR, FAR_GRAIN, panel_stack
-from scenelux.engine.rays import mesh_blocks
 from scenelux.engine.threads import together
 
 __all__ = ["FARTHEST_M", "by_lamp", "summed"]
@@ -331,27 +330,3 @@ def shade_tile(
             shade(points, room.rows, b)
     if len(boxes.mesh.children) > 0:
         shade_by_mesh(places, order, lamps, lamp, room.rows)
-
-
-@merged
-def shade_exactly(
-    places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, box: int, rows: Singles
-) -> None:
-    """The shadow of one box, point by point in double precision."""
-    x, y, z = lamps.exact.position[lamp, 0], lamps.exact.position[lamp, 1], lamps.exact.position[lamp, 2]
-    for k in range(len(order)):
-        i = order[k]
-        if chord(lamps.boxes, box, x, y, z, places[i, 0] - x, places[i, 1] - y, places[i, 2] - z):
-            rows[LUX + k] = np.float32(0.0)
-
-
-@merged
-def shade_by_mesh(places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, rows: Singles) -> None:
-    """The shadow of the mesh on points that are lit up to here, ray by ray."""
-    x, y, z = lamps.exact.position[lamp, 0], lamps.exact.position[lamp, 1], lamps.exact.position[lamp, 2]
-    for k in range(len(order)):
-        i = order[k]
-        if rows[LUX + k] > np.float32(0.0) and mesh_blocks(
-            lamps.boxes.mesh, x, y, z, places[i, 0], places[i, 1], places[i, 2]
-        ):
-            rows[LUX + k] = np.float32(0.0)

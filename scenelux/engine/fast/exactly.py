@@ -1,4 +1,4 @@
-"""Points of a tile left to the exact path: those near to a lamp, and those that look where its table is steep."""
+"""Points of a tile left to the exact path: near to a lamp, where its table is steep, behind thin boxes and meshes."""
 
 from __future__ import annotations
 
@@ -11,13 +11,16 @@ from scenelux.engine.cache import merged
 from scenelux.engine.exact import light_exactly
 from scenelux.engine.fast.stages import AZIMUTH_REST, LUX, POLAR_REST
 from scenelux.engine.fast.tables import START, STOP, WIDTH
+from scenelux.engine.kernels import chord
+from scenelux.engine.rays import mesh_blocks
 
 if TYPE_CHECKING:
     from scenelux.engine.fast.drive import FastLamps, Outcome, Room
     from scenelux.engine.fast.tiles import TileArrays
 
-__all__ = ["light_near", "light_steep"]
+__all__ = ["light_near", "light_steep", "shade_by_mesh", "shade_exactly"]
 
+Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 UNTOUCHED = -1.0
@@ -77,3 +80,27 @@ def steep_here(steep: NDArray[np.uint8], cell: int, width: int, rows: Singles, k
         steep[before * width + below] == STEEP or steep[before * width + above] == STEEP
         or steep[after * width + below] == STEEP or steep[after * width + above] == STEEP
     )  # fmt: skip
+
+
+@merged
+def shade_exactly(
+    places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, box: int, rows: Singles
+) -> None:
+    """The shadow of one box, point by point in double precision."""
+    x, y, z = lamps.exact.position[lamp, 0], lamps.exact.position[lamp, 1], lamps.exact.position[lamp, 2]
+    for k in range(len(order)):
+        i = order[k]
+        if chord(lamps.boxes, box, x, y, z, places[i, 0] - x, places[i, 1] - y, places[i, 2] - z):
+            rows[LUX + k] = np.float32(0.0)
+
+
+@merged
+def shade_by_mesh(places: Floats, order: NDArray[np.int32], lamps: FastLamps, lamp: int, rows: Singles) -> None:
+    """The shadow of the mesh on points that are lit up to here, ray by ray."""
+    x, y, z = lamps.exact.position[lamp, 0], lamps.exact.position[lamp, 1], lamps.exact.position[lamp, 2]
+    for k in range(len(order)):
+        i = order[k]
+        if rows[LUX + k] > np.float32(0.0) and mesh_blocks(
+            lamps.boxes.mesh, x, y, z, places[i, 0], places[i, 1], places[i, 2]
+        ):
+            rows[LUX + k] = np.float32(0.0)
