@@ -7,12 +7,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from scenelux.scene.weather import Weather
 from scenelux.vision import HEADLINE_FORM, VEIL_FORMS, veil_form
 from scenelux.vision.approach import Dose, TimeAbove
 from scenelux.vision.discomfort import ADAPTATION_RANGE_CD_M2, ANGLE_RANGE_DEG
 from scenelux.vision.threshold import MINIMUM_ROAD_LUMINANCE_CD_M2
 
-__all__ = ["dark_road", "inside_body", "left_out", "other_ranges", "outside_headline", "too_near", "unseen"]
+__all__ = ["dark_road", "hazy", "inside_body", "left_out", "other_ranges", "outside_headline", "too_near", "unseen"]
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -26,6 +27,16 @@ def inside_body(distances_m: Array, inside: Flags) -> tuple[str, ...]:
         return ()
     where = "" if len(inside) == 1 else f" at {_stations(distances_m, inside)}"
     return (f"the eye lies inside a body{where}: no value there",)
+
+
+def hazy(weather: Weather) -> tuple[str, ...]:
+    """Says what the air does to the light on its way, and what of it does not count."""
+    if weather.visibility_m is None:
+        return ()
+    return (
+        f"{weather.kind}, visibility {weather.visibility_m:g} m: what comes through the air counts, not the light that "
+        f"the air itself scatters towards the eye",
+    )
 
 
 def too_near(lamp_ids: Sequence[str], distances_m: Array, lux: Array, inside: Flags) -> tuple[str, ...]:

@@ -12,9 +12,19 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers, Contributions, Sight, covered, receivers, sight
 from scenelux.placement import EyePath, PlacedScene
 from scenelux.scene.model import Eye, LightLevel
-from scenelux.study.eye_notes import dark_road, inside_body, left_out, other_ranges, outside_headline, too_near, unseen
+from scenelux.study.eye_notes import (
+    dark_road,
+    hazy,
+    inside_body,
+    left_out,
+    other_ranges,
+    outside_headline,
+    too_near,
+    unseen,
+)
 from scenelux.study.levels import weighted
 from scenelux.study.results import EyeEntry, EyeResult
+from scenelux.study.view.tables import haze_of
 from scenelux.vision import (
     HEADLINE_FORM,
     VEIL_FORMS,
@@ -67,12 +77,15 @@ def look(
     levels : (state, light) -> (lamps,) level of each lamp; initial light, no loss factor.
     store : what single lamps give, where it is known already.
     blockers : what stands in the light; that of rules, without people, when not given.
-    arriving : (lamps, stations) share of each lamp's light that air and a rise of the road leave; all when not given.
+    arriving : (lamps, stations) share of each lamp's light that air and a rise of the road leave; what the air of the
+        scene's weather leaves when not given.
 
     A station inside a body is not valid.
     """
     boxes = placed.blockers if blockers is None else blockers
     view = sight(placed.lamps, boxes, path.points_m)
+    if arriving is None and (haze := haze_of(placed.scene.weather)) is not None:
+        arriving = haze.transmitted(view.distance_m)
     clear = view.clear if arriving is None else view.clear & (arriving > 0.0)
     gazes = [_seen(placed, path, view, name, store, boxes, arriving) for name in path.gazes]
     entries = [
@@ -150,7 +163,13 @@ def _entry(
         veil_limit_from=limit_from,
         seconds_above=_valid(above.seconds) if above else None,
         dose_lx_s=_valid(dose.dose_lx_s) if dose else None,
-        notes=(*_notes(placed, path, seen, lux, discomfort), *dark_road(road), *left_out(above, dose), *nothing),
+        notes=(
+            *_notes(placed, path, seen, lux, discomfort),
+            *hazy(placed.scene.weather),
+            *dark_road(road),
+            *left_out(above, dose),
+            *nothing,
+        ),
     )
 
 

@@ -198,3 +198,20 @@ def test_the_notes_of_a_study_give_every_formula_its_address(tmp_path: Path) -> 
 def test_the_forms_beside_have_an_address_too(tmp_path: Path, form: str) -> None:
     beside = next(note for note in study(tmp_path, eyes=CAR).notes if note.startswith("other forms"))
     assert f"{form}, " in beside
+
+
+def test_fog_weakens_glare_by_what_it_lets_through_and_clear_air_changes_nothing(tmp_path: Path) -> None:
+    """exp(-3 d / V) for each lamp, here with the lamps' distance nearly that of the eye from the truck."""
+    one = {"eyes": CAR.replace("to = 20, step = 20", "to = 20, step = 80")}
+    clear = entry(study(tmp_path, **one).variants[0].eyes[0], "single")
+    same = entry(study(tmp_path, **one, extra='[weather]\nkind = "clear"\n').variants[0].eyes[0], "single")
+    eye = study(tmp_path, **one, extra='[weather]\nkind = "fog"\nvisibility = "150 m"\n').variants[0].eyes[0]
+    fog = entry(eye, "single")
+    far = np.linalg.norm(eye.points_m - [0.0, 1.0, 2.3], axis=1)
+    np.testing.assert_array_equal(same.eye_illuminance_lx, clear.eye_illuminance_lx)
+    left = np.exp(-3.0 * far / 150.0)
+    np.testing.assert_allclose(fog.eye_illuminance_lx, clear.eye_illuminance_lx * left, rtol=1e-9)
+    veils = [found.veil_cd_m2["cie-general"] for found in (fog, clear)]
+    np.testing.assert_allclose(veils[0], veils[1] * left, rtol=1e-9)
+    assert any("fog, visibility 150 m" in note for note in fog.notes)
+    assert not any("visibility" in note for note in clear.notes)
