@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from functools import partial
 
 import pytest
@@ -25,11 +25,38 @@ class AgreementRow:
     status: str
 
 
-ROWS = pytest.StashKey[list[AgreementRow]]()
+PROPERTY = "agreement"
+
+
+class AgreementTable:
+    """Gathers the rows from the reports of the tests, whichever process they ran in, and prints them."""
+
+    def __init__(self) -> None:
+        self.rows: list[tuple[str, AgreementRow]] = []
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.when == "call":
+            rows = (AgreementRow(*values) for name, values in report.user_properties if name == PROPERTY)  # type: ignore[misc]
+            self.rows += ((report.nodeid, row) for row in rows)
+
+    def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
+        if not self.rows:
+            return
+        in_order = [row for _, row in sorted(self.rows, key=lambda found: found[0])]
+        # Once, where tests run on both paths of the engine.
+        rows = list({(row.quantity, row.source): row for row in reversed(in_order)}.values())[::-1]
+        terminalreporter.section("agreement with published and calculated values")
+        terminalreporter.write_line(f"{'quantity':60} {'published':>14} {'ours':>14} {'within':>9}  status, source")
+        for row in rows:
+            terminalreporter.write_line(
+                f"{row.quantity[:60]:60} {row.published:14.6g} {row.ours:14.6g} {row.rounding:9.2g}"
+                f"  {row.status}, {row.source}"
+            )
+        terminalreporter.write_line(f"{len(rows)} values agree within their printed rounding, or the run has failed")
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    config.stash[ROWS] = []
+    config.pluginmanager.register(AgreementTable())
 
 
 @pytest.fixture
@@ -38,27 +65,11 @@ def agreement(request: pytest.FixtureRequest) -> Callable[..., None]:
 
     def check(quantity: str, published: float, ours: float, source: str, status: str, rounding: float) -> None:
         row = AgreementRow(quantity, float(published), float(ours), float(rounding), source, status)
-        rows = request.config.stash[ROWS]
-        if all((row.quantity, row.source) != (other.quantity, other.source) for other in rows):
-            rows.append(row)  # Once, where tests run on both paths of the engine.
+        request.node.user_properties.append((PROPERTY, list(astuple(row))))
         assert math.isfinite(row.ours), f"{quantity}: {row.ours}"
         assert abs(row.published - row.ours) <= rounding, f"{quantity}: published {published}, ours {ours} ({source})"
 
     return check
-
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    rows = config.stash[ROWS]
-    if not rows:
-        return
-    terminalreporter.section("agreement with published and calculated values")
-    terminalreporter.write_line(f"{'quantity':60} {'published':>14} {'ours':>14} {'within':>9}  status, source")
-    for row in rows:
-        terminalreporter.write_line(
-            f"{row.quantity[:60]:60} {row.published:14.6g} {row.ours:14.6g} {row.rounding:9.2g}"
-            f"  {row.status}, {row.source}"
-        )
-    terminalreporter.write_line(f"{len(rows)} values agree within their printed rounding, or the run has failed")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
