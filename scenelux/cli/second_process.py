@@ -10,8 +10,11 @@ __all__ = ["second_process"]
 
 
 @contextmanager
-def second_process() -> Iterator[Executor | None]:
-    """Starts it at once, so that it loads what drawing needs while a study is computed; None on a single processor."""
+def second_process(cold: bool) -> Iterator[Executor | None]:
+    """Starts it at once, so that it loads what drawing needs while a study is computed; None on a single processor.
+
+    On a cold machine it first compiles half of the engine, while this process compiles the other.
+    """
     import os
     from multiprocessing import active_children, get_context
 
@@ -21,7 +24,7 @@ def second_process() -> Iterator[Executor | None]:
     pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=_begin)
     try:
         with _signals_held():
-            pool.submit(_load)
+            pool.submit(_load, cold)
         yield pool
     except BaseException:
         for child in active_children():  # nobody waits for its drawing any more
@@ -71,7 +74,9 @@ def _end_with_parent() -> None:
         os._exit(1)
 
 
-def _load() -> None:
+def _load(cold: bool) -> None:
     from importlib import import_module
 
+    if cold:
+        import_module("scenelux.engine.warm").compile_exact_path()
     import_module("scenelux.reports.pdf")

@@ -53,12 +53,16 @@ def study(
     check_verbose(verbose, quiet)
     progress = progress_printer(quiet or json)
     watch = Stopwatch(progress)
+    from scenelux.engine.warm import compile_fast_path, is_cold
     from scenelux.reports import print_study, write_study
     from scenelux.scene.read import read_scene
     from scenelux.study.simulate import simulate
 
-    document, store = read_scene(scene), new_store(precision)
-    with second_process() as other:
+    document, store, cold = read_scene(scene), new_store(precision), is_cold()
+    with second_process(cold) as other:
+        if cold and other:
+            watch("compiling, once on this machine")
+            compile_fast_path()
         result = simulate(document, [variant or document.base], units=units or None, progress=watch, store=store)
         watch("files")
         files = write_study(result, out, colours=colours, every_light=every_light, progress=progress, executor=other)

@@ -64,24 +64,34 @@ OPTIONS: dict[str, Any] = {"nogil": True, "error_model": "numpy"} | (
 )
 
 
+# Ways into a function: none from C is made, and none from Python where only kernels call: a third less to compile.
+NOT_FOR_C: dict[str, Any] = {"no_cfunc_wrapper": True} if hasattr(DefaultOptions, "no_cfunc_wrapper") else {}
+KERNELS_ONLY: dict[str, Any] = (
+    OPTIONS | NOT_FOR_C | ({"no_cpython_wrapper": True} if hasattr(DefaultOptions, "no_cpython_wrapper") else {})
+)
+
+
 def compiled(function: Kernel) -> Kernel:
     """A kernel that Python calls: machine code kept on disk, free of the interpreter lock, nothing allocated in it."""
-    return cast(Kernel, numba.njit(cache=True, **OPTIONS)(function))
+    return cast(Kernel, numba.njit(cache=True, **OPTIONS, **NOT_FOR_C)(function))
 
 
 def inner(function: Kernel) -> Kernel:
-    """A function that only kernels call: it becomes part of their code and is kept on disk with them."""
-    return cast(Kernel, numba.njit(forceinline=True, **OPTIONS)(function))
+    """A function that only kernels call: it becomes part of their code and is kept on disk with them.
+
+    Python has no way to call it, and must not try: that ends the process.
+    """
+    return cast(Kernel, numba.njit(forceinline=True, **KERNELS_ONLY)(function))
 
 
 def stage(function: Kernel) -> Kernel:
     """A plain loop over the points of a tile, in single precision; a product and a sum may become one instruction."""
-    return cast(Kernel, numba.njit(fastmath={"contract"}, **OPTIONS)(function))
+    return cast(Kernel, numba.njit(fastmath={"contract"}, **OPTIONS, **NOT_FOR_C)(function))
 
 
 def part(function: Kernel) -> Kernel:
-    """A few lines that a stage says by name: they become part of its loop."""
-    return cast(Kernel, numba.njit(fastmath={"contract"}, forceinline=True, **OPTIONS)(function))
+    """A few lines that a stage says by name: they become part of its loop. Python must not call them either."""
+    return cast(Kernel, numba.njit(fastmath={"contract"}, forceinline=True, **KERNELS_ONLY)(function))
 
 
 def merged(function: Kernel) -> Kernel:

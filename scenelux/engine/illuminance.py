@@ -9,14 +9,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.engine.arrays import Blockers, Lamps, Plane
 from scenelux.engine.cache import compiled
-from scenelux.engine.exact import light_exactly
+from scenelux.engine.exact import light_all
 from scenelux.engine.fast.drive import by_lamp, summed
-from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, chord, inside, lamp_arrays
-from scenelux.engine.nearfield import panel_stack
+from scenelux.engine.kernels import BoxArrays, box_arrays, chord, inside, lamp_arrays
 from scenelux.engine.numbers import MEMORY_LIMIT_BYTES, check_memory, vectors
 from scenelux.engine.rays import mesh_blocks, mesh_holds
 from scenelux.engine.receiving import Receivers, checked
-from scenelux.engine.threads import in_blocks
 from scenelux.errors import UsageError
 
 __all__ = [
@@ -36,17 +34,6 @@ Precision: TypeAlias = Literal["exact", "fast"]
 
 BYTES_PER_POINT, BYTES_IN_TILES = 2 * 3 * 8, 32
 """Points and normals, both (n, 3) of float64; and what the fast path keeps of each beside them."""
-
-
-@compiled
-def _fill_lux(
-    lamps: LampArrays, boxes: BoxArrays, points: Floats, normals: Floats, up: Floats, plane: int,
-    order: NDArray[np.int32], first: int, last: int, lux: Floats, stack: Floats,
-) -> None:  # fmt: skip
-    for lamp in range(len(lamps.position)):
-        light_exactly(
-            lamps, boxes, lamp, points, normals, up, plane, order[first:last], np.inf, lux[lamp, first:last], stack
-        )
 
 
 @compiled
@@ -170,11 +157,8 @@ def light_by_lamp(
     """
     if precision == "fast" and at.fast:
         return by_lamp(lamps, blockers, at.tiles, threads=threads)
-    lux = np.empty((len(lamps), len(at)))
-    order = np.arange(len(at), dtype=np.int32)
-    fixed = (lamp_arrays(lamps), box_arrays(blockers), at.points_m, at.normals, at.up, at.plane, order)
-    in_blocks(lambda first, last: _fill_lux(*fixed, first, last, lux, panel_stack()), len(at), lux.size, threads)
-    return lux
+    lit, boxes = lamp_arrays(lamps), box_arrays(blockers)
+    return light_all(lit, boxes, at.points_m, at.normals, at.up, at.plane, threads)
 
 
 def covered(

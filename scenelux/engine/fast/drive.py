@@ -25,7 +25,16 @@ from scenelux.engine.fast.cull import (
     outside_cone,
     place_boxes,
 )  # fmt: skip
-from scenelux.engine.fast.exactly import light_near, light_steep, shade_by_mesh, shade_exactly
+from scenelux.engine.fast.exactly import (
+    MARK_BYTES,
+    Bits,
+    Left,
+    left_over,
+    mark_near,
+    mark_steep,
+    shade_by_mesh,
+    shade_exactly,
+)  # fmt: skip
 from scenelux.engine.fast.gather import next_turn
 from scenelux.engine.fast.stages import (
     AZIMUTH,
@@ -57,7 +66,7 @@ from scenelux.engine.fast.tables import (
 )  # fmt: skip
 from scenelux.engine.fast.tiles import HALF, HIGH, LOW, LOWEST, ROWS, SIZE, TileArrays, Tiles
 from scenelux.engine.kernels import BoxArrays, LampArrays, box_arrays, lamp_arrays
-from scenelux.engine.nearfield import FAR, FAR_GRAIN, panel_stack
+from scenelux.engine.nearfield import FAR, FAR_GRAIN
 from scenelux.engine.threads import together
 
 __all__ = ["FARTHEST_M", "by_lamp", "summed"]
@@ -105,16 +114,16 @@ class Room(NamedTuple):
     pair: Singles
     seen: Floats
     kinds: NDArray[np.int64]
-    stack: Floats
-    near: Floats
 
 
 class Outcome(NamedTuple):
-    """Where results go: lamp by lamp (L, n), or their sum at given levels in one row (1, n)."""
+    """Where results go: lamp by lamp (L, n), or their sum at given levels in one row (1, n); and marks (L, T, 32) of
+    what is left to the exact path."""
 
     kept: bool
     levels: Singles
     lux: Floats
+    marks: Bits
 
 
 def by_lamp(
@@ -134,7 +143,8 @@ def by_lamp(
     (L, n) [lx], as `illuminance` with precision "fast".
     """
     lux = np.zeros((len(lamps), len(tiles)))
-    _run(lamps, blockers, tiles, Outcome(True, np.ones(len(lamps), np.float32), lux), threads, culling)
+    some = _run(lamps, blockers, tiles, True, np.ones(len(lamps)), lux, threads, culling)
+    lux[some.lamp, some.point] = some.lux
     return lux
 
 
@@ -153,15 +163,22 @@ def summed(
     (n,) [lx], as `illuminance_sum` with precision "fast".
     """
     lux = np.empty((1, len(tiles)))
-    _run(lamps, blockers, tiles, Outcome(False, levels.astype(np.float32), lux), threads, culling)
+    some = _run(lamps, blockers, tiles, False, levels, lux, threads, culling)
     total: Floats = lux[0]
+    np.add.at(total, some.point, levels[some.lamp] * some.lux)
     return total
 
 
-def _run(lamps: Lamps, blockers: Blockers, tiles: Tiles, outcome: Outcome, threads: int | None, culling: bool) -> None:
-    fast = _fast_lamps(lamps, blockers)
+def _run(
+    lamps: Lamps, blockers: Blockers, tiles: Tiles, kept: bool, levels: Floats, lux: Floats, threads: int | None,
+    culling: bool,
+) -> Left:  # fmt: skip
+    """Fill in what the fast path can; the rest comes back from the exact path."""
+    fast, a = _fast_lamps(lamps, blockers), tiles.arrays
+    out = Outcome(kept, levels.astype(np.float32), lux, np.zeros((len(lamps), tiles.count, MARK_BYTES), np.uint8))
     turns, boxes, work = np.zeros(1, np.int64), len(blockers), len(tiles) * len(lamps)
-    together(lambda: _light_tiles(tiles.arrays, fast, outcome, culling, turns, _room(boxes)), work // AHEAD, threads)
+    together(lambda: _light_tiles(a, fast, out, culling, turns, _room(boxes)), work // AHEAD, threads)
+    return left_over(out.marks, a, fast.exact, fast.boxes, threads)
 
 
 @lru_cache(maxsize=4)
@@ -190,7 +207,7 @@ def _turned(lamps: Lamps, cones: Floats) -> Floats:
 def _room(boxes: int) -> Room:
     return Room(
         np.zeros(SCRATCH_ROWS * SIZE, np.float32), np.zeros(SIZE, np.int32), np.zeros(BOX + 18, np.float32),
-        np.zeros((boxes, 8)), np.zeros(boxes, np.int64), panel_stack(), np.zeros(SIZE),
+        np.zeros((boxes, 8)), np.zeros(boxes, np.int64),
     )  # fmt: skip
 
 
@@ -226,12 +243,12 @@ def _light_tiles(
             if lamps.tables.places[lamps.exact.table[lamp], STEEP] and not (
                 skip and outside(half, lamps.steep[lamp], x, y, z)
             ):
-                light_steep(tiles, lamps, lamp, room, order)
+                mark_steep(lamps, lamp, room, order, out.marks[lamp, tile])
+            if near:
+                mark_near(tiles.points, position[lamp], limit, order, room.rows, out.marks[lamp, tile])
             if out.kept:
                 store(room.rows[LUX : LUX + SIZE], order, out.lux[lamp])
-            if near:
-                light_near(tiles, lamps, lamp, limit, room, order, out)
-            if not out.kept:
+            else:
                 add(room.rows, out.levels[lamp])
         if not out.kept:
             store(room.rows[TOTAL : TOTAL + SIZE], order, out.lux[0])

@@ -1,29 +1,36 @@
-"""Points of a tile left to the exact path: near to a lamp, where its table is steep, behind thin boxes and meshes."""
+"""Points of a tile left to the exact path: near to a lamp, where its table is steep, behind thin boxes and meshes.
+
+Those near to a lamp, or where it is steep, are only marked by the kernel of the fast path. They are computed afterwards
+by the one kernel of the exact path, so that each of the two is compiled without the other.
+"""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine.cache import merged
-from scenelux.engine.exact import light_exactly
+from scenelux.engine.exact import light_some
 from scenelux.engine.fast.stages import AZIMUTH_REST, LUX, POLAR_REST
 from scenelux.engine.fast.tables import START, STOP, WIDTH
-from scenelux.engine.kernels import chord
+from scenelux.engine.fast.tiles import SIZE, TileArrays
+from scenelux.engine.kernels import BoxArrays, LampArrays, chord
 from scenelux.engine.rays import mesh_blocks
 
 if TYPE_CHECKING:
-    from scenelux.engine.fast.drive import FastLamps, Outcome, Room
-    from scenelux.engine.fast.tiles import TileArrays
+    from scenelux.engine.fast.drive import FastLamps, Room
 
-__all__ = ["light_near", "light_steep", "shade_by_mesh", "shade_exactly"]
+__all__ = ["MARK_BYTES", "Left", "left_over", "mark_near", "mark_steep", "shade_by_mesh", "shade_exactly"]
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
+Shorts = NDArray[np.int32]
+Bits = NDArray[np.uint8]
 
-UNTOUCHED = -1.0
+MARK_BYTES = SIZE // 8
+"""Marks of one lamp on one tile, a bit for each point."""
 
 STEEP = 2
 """Flag of a steep cell; one beside it has 1."""
@@ -32,36 +39,54 @@ MARGIN = 1.0 / 128.0
 """How near to a cell a point may lie, in parts of its own cell, and yet belong to it."""
 
 
+class Left(NamedTuple):
+    """What is left to the exact path: lamps, points, and the illuminance of each lamp at its point [lx]."""
+
+    lamp: NDArray[np.int64]
+    point: Shorts
+    lux: Floats
+
+
+def left_over(marks: Bits, tiles: TileArrays, lamps: LampArrays, boxes: BoxArrays, threads: int | None) -> Left:
+    """What bits (lamps, tiles, 32) mark among the points of the tiles, computed; lamp after lamp."""
+    some = np.flatnonzero(marks.reshape(-1).view(np.uint64))
+    at, bit = np.nonzero(np.unpackbits(marks.reshape(-1, 8)[some], axis=1, bitorder="little"))
+    lamp, place = np.divmod(some[at] * 64 + bit, marks.shape[1] * SIZE)
+    point = tiles.order[place]
+    if len(point) == 0:
+        return Left(lamp, point, np.empty(0))
+    start = np.searchsorted(lamp, np.arange(len(marks) + 1))
+    places = (tiles.points, tiles.normals, tiles.frame[2], tiles.plane)
+    return Left(lamp, point, light_some(lamps, boxes, *places, point, start, threads))
+
+
 @merged
-def light_near(
-    tiles: TileArrays, lamps: FastLamps, lamp: int, limit: float, room: Room, order: NDArray[np.int32], out: Outcome
-) -> None:
-    """The points that are near a lamp, by the exact path."""
-    room.near[:] = UNTOUCHED
-    light_exactly(
-        lamps.exact, lamps.boxes, lamp, tiles.points, tiles.normals, tiles.frame[2], tiles.plane, order, limit,
-        room.near, room.stack,
-    )  # fmt: skip
+def mark_near(points: Floats, position: Floats, limit: float, order: Shorts, rows: Singles, marks: Bits) -> None:
+    """Leave the points that are not farther from a lamp than a limit to the exact path."""
     for k in range(len(order)):
-        if room.near[k] != UNTOUCHED:
-            room.rows[LUX + k] = room.near[k]
-            if out.kept:
-                out.lux[lamp, order[k]] = room.near[k]
+        i = order[k]
+        dx, dy, dz = points[i, 0] - position[0], points[i, 1] - position[1], points[i, 2] - position[2]
+        if dx * dx + dy * dy + dz * dz <= limit * limit:
+            mark(k, order, rows, marks)
 
 
 @merged
-def light_steep(tiles: TileArrays, lamps: FastLamps, lamp: int, room: Room, order: NDArray[np.int32]) -> None:
-    """The points that look where a lamp's table is steep, by the exact path."""
+def mark_steep(lamps: FastLamps, lamp: int, room: Room, order: Shorts, marks: Bits) -> None:
+    """Leave the points that look where a lamp's table is steep to the exact path."""
     places = lamps.tables.places[lamps.exact.table[lamp]]
     steep = lamps.tables.steep[places[START] // 4 : places[STOP] // 4]
     for k in range(len(order)):
         flag = steep[room.cells[k] // 4]
         if flag > 0 and room.rows[LUX + k] > 0.0 and steep_here(steep, room.cells[k] // 4, places[WIDTH], room.rows, k):
-            light_exactly(
-                lamps.exact, lamps.boxes, lamp, tiles.points, tiles.normals, tiles.frame[2], tiles.plane,
-                order[k : k + 1], np.inf, room.near[k : k + 1], room.stack,
-            )  # fmt: skip
-            room.rows[LUX + k] = room.near[k]
+            mark(k, order, room.rows, marks)
+
+
+@merged
+def mark(k: int, order: Shorts, rows: Singles, marks: Bits) -> None:
+    """A point that fills up a tile by standing there once more is marked once."""
+    rows[LUX + k] = 0.0
+    if k == 0 or order[k] != order[k - 1]:
+        marks[k >> 3] |= np.uint8(1 << (k & 7))
 
 
 @merged

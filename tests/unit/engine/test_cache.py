@@ -20,10 +20,17 @@ start = time.perf_counter()
 from types import SimpleNamespace
 import numpy as np
 from scenelux.engine import Blockers, Lamps, Plane, covered, illuminance, sight
+from scenelux.engine.exact import fill_exactly
 from scenelux.engine.fast.drive import _light_tiles
 from scenelux.engine.fast.tiles import _fill
-from scenelux.engine.illuminance import _fill_covered, _fill_lux
+from scenelux.engine.illuminance import _fill_covered
 from scenelux.engine.sight import _fill_sight
+from scenelux.engine.warm import compile_exact_path, compile_fast_path, is_cold
+cold = [is_cold()]
+compile_fast_path()
+exact_untouched = not fill_exactly.stats.cache_misses and not fill_exactly.stats.cache_hits
+compile_exact_path()
+cold.append(is_cold())
 sys.modules["scenelux.engine.receiving"].FEW_POINTS = 0
 bare = SimpleNamespace(azimuth_deg=[0, 360], polar_deg=[0, 180], candela=[[1000, 1000], [1000, 1000]])
 lamp = Lamps.from_tables([bare], table=[0], position_m=[[0, 0, 3]], axes=[np.eye(3)])
@@ -36,13 +43,15 @@ for eyes in (writable, frozen, [[9, 9, 9]], np.zeros((1, 3), dtype=np.float32), 
     for precision in ("exact", "fast"):
         illuminance(lamp, box, eyes, (0, 0, 1), precision=precision)
     covered(box, eyes, 0)
-kernels = (_fill_lux, _fill_sight, _fill_covered, _light_tiles, _fill)
+kernels = (fill_exactly, _fill_sight, _fill_covered, _light_tiles, _fill)
 print(json.dumps({
     "seconds": time.perf_counter() - start,
     "compiled": [sum(kernel.stats.cache_misses.values()) for kernel in kernels],
     "loaded": [sum(kernel.stats.cache_hits.values()) for kernel in kernels],
     "folder": os.environ["NUMBA_CACHE_DIR"],
     "lux": lux,
+    "cold": cold,
+    "exact_untouched": exact_untouched,
 }))
 """
 
@@ -64,6 +73,8 @@ def test_a_second_process_compiles_nothing(tmp_path: Path) -> None:
     assert second["compiled"] == [0] * 5
     assert second["loaded"] == [1] * 5
     assert first["lux"] == second["lux"]
+    assert (first["cold"], second["cold"]) == ([True, False], [False, False])
+    assert first["exact_untouched"], "the paths can be compiled by two processes at once"
     assert str(first["folder"]).startswith(str(tmp_path))
 
 

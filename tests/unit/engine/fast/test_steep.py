@@ -66,6 +66,6 @@ def test_points_in_steep_cells_are_those_of_the_exact_path(spacing_deg: float) -
     angle = np.degrees(np.arctan(away / 2.0))
     inside = (angle > edge) & (angle < edge + spacing_deg)
     assert inside.sum() > 50
-    assert (fast[inside] == exact[inside].astype(np.float32)).all()
-    assert (fast[~inside] != exact[~inside].astype(np.float32)).any()
+    assert (fast[inside] == exact[inside]).all()
+    assert (fast[~inside] != exact[~inside]).any()
     assert np.abs(fast - exact).max() <= 1e-6 * exact.max()
