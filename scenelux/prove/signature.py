@@ -12,6 +12,7 @@ import inspect
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, is_dataclass
+from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal, TypeAlias, get_args, get_origin, get_type_hints
@@ -49,6 +50,7 @@ _KINDS: Mapping[object, str] = {
     bool: "true or false",
     str: "a text",
     Path: "the name of a file",
+    datetime: 'a date and time, such as "2026-06-21T21:30:00Z"',
     Vector: "a list of three numbers",
     Numbers: "a number or a list of numbers",
     Rows: "a list of lists of numbers",
@@ -200,9 +202,9 @@ def _read(known: Input, value: object, folder: Path) -> object:
     try:
         if known.words:
             return _word(known, value)
-        return {float: _number_or_list, bool: _flag, str: _text, Vector: _vector, Numbers: _numbers, Rows: _rows}.get(
-            known.kind, lambda text: folder / _text(text)
-        )(value)
+        if known.kind is Path:
+            return folder / _text(value)
+        return _READERS[known.kind](value)
     except (TypeError, OverflowError):
         shown = value if isinstance(value, str | int | float) else None
         raise UsageError(
@@ -228,6 +230,23 @@ def _number(value: object) -> float:
 
 def _number_or_list(value: object) -> object:
     return list(_several(value)) if isinstance(value, list) else _number(value)
+
+
+def _instants(value: object) -> object:
+    """One or several, in UTC without a zone; without a zone they are UTC as written."""
+    if isinstance(value, list):
+        if not 0 < len(value) <= MOST_NUMBERS:
+            raise TypeError
+        return list(map(_instant, value))
+    return _instant(value)
+
+
+def _instant(value: object) -> datetime:
+    try:
+        found = value if isinstance(value, datetime) else datetime.fromisoformat(_text(value).strip())
+    except ValueError:
+        raise TypeError from None
+    return found if found.tzinfo is None else found.astimezone(UTC).replace(tzinfo=None)
 
 
 def _several(value: object) -> Numbers:
@@ -261,3 +280,14 @@ def _text(value: object) -> str:
     if not isinstance(value, str) or not value or "\0" in value:
         raise TypeError
     return value
+
+
+_READERS: Mapping[object, Callable[[object], object]] = {
+    float: _number_or_list,
+    datetime: _instants,
+    bool: _flag,
+    str: _text,
+    Vector: _vector,
+    Numbers: _numbers,
+    Rows: _rows,
+}

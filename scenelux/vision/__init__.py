@@ -51,6 +51,7 @@ from scenelux.vision.stopping import (
     stopping_sight_distance_ft,
     stopping_sight_distance_m,
 )
+from scenelux.vision.sun import SunPosition, moon_altitude, moon_phase, refraction, sun_position
 from scenelux.vision.surface import (
     diffuse_luminance,
     retroreflected_luminance,
@@ -81,6 +82,7 @@ __all__ = [
     "RetroAngles",
     "RetroTable",
     "Retroreflection",
+    "SunPosition",
     "TimeAbove",
     "VeilForm",
     "VeilSum",
@@ -102,6 +104,8 @@ __all__ = [
     "mesopic_gain_percent",
     "mesopic_luminance",
     "mesopic_vision",
+    "moon_altitude",
+    "moon_phase",
     "moon_phase_factor",
     "outdoor_discomfort",
     "outdoor_glare_index",
@@ -110,6 +114,7 @@ __all__ = [
     "rating_around",
     "rating_gazes",
     "rating_of_gaze",
+    "refraction",
     "retinal_illuminance_td",
     "retro_angles",
     "retro_materials",
@@ -122,6 +127,7 @@ __all__ = [
     "stopping_sight_distance_ft",
     "stopping_sight_distance_m",
     "sum_veil",
+    "sun_position",
     "target_arcmin",
     "threshold_increment_percent",
     "threshold_luminance_difference",

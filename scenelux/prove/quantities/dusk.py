@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Literal
 
 from scenelux.prove.quantities.lists import check_rising, matched
@@ -13,9 +14,11 @@ from scenelux.vision import (
     mesopic_gain_percent,
     mesopic_vision,
     pupil_diameter_mm,
+    refraction,
     retinal_illuminance_td,
 )
 from scenelux.vision import moon_phase_factor as phase_factor_of
+from scenelux.vision import sun_position as sun_position_of
 from scenelux.vision import twilight_illuminance as twilight_of
 
 __all__ = [
@@ -26,6 +29,7 @@ __all__ = [
     "moon_phase_factor",
     "pupil_diameter",
     "retinal_illuminance",
+    "sun_position",
     "twilight_illuminance",
 ]
 
@@ -44,6 +48,20 @@ def moon_phase_factor(
 ) -> Annotated[float, "factor"]:
     """What a phase leaves of the light of the full moon."""
     return float(phase_factor_of(phase_deg, law))
+
+
+def sun_position(
+    utc: Annotated[datetime, "1950 to 2050; without an offset it is UTC"],
+    latitude_deg: Annotated[float, "-90 to 90, north positive"],
+    longitude_deg: Annotated[float, "-360 to 360, east positive"],
+    pressure_hpa: Annotated[float, "of the air at the place, for refraction, 0 or more"] = 1010.0,
+    temperature_c: Annotated[float, "of the air at the place, for refraction, above -273"] = 10.0,
+) -> Annotated[dict[str, float], "altitude_deg", "azimuth_deg", "apparent_altitude_deg"]:
+    """Geometric altitude of the middle of the sun, azimuth (north 0, east 90), and the altitude seen through air."""
+    found = sun_position_of(utc, latitude_deg, longitude_deg)
+    altitude = float(found.altitude_deg)
+    apparent = altitude + float(refraction(altitude, pressure_hpa, temperature_c))
+    return {"altitude_deg": altitude, "azimuth_deg": float(found.azimuth_deg), "apparent_altitude_deg": apparent}
 
 
 def mesopic_luminance(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -134,3 +135,26 @@ def test_panels_turn_with_their_point() -> None:
     away = call("panel_illuminance", **panel, offset_m=[0.7, 0.2], facing=[0.3, 0.1, 1])
     assert one == pytest.approx(other, rel=1e-9) and one == pytest.approx(turned, rel=5e-3)
     assert away < one  # type: ignore[operator]
+
+
+PLACE = {"latitude_deg": 50.0, "longitude_deg": 10.0}
+
+
+@pytest.mark.parametrize(
+    "utc",
+    ["2026-06-21T21:30:00Z", "2026-06-21 21:30", "2026-06-21T23:30+02:00", datetime(2026, 6, 21, 21, 30),
+     datetime(2026, 6, 21, 14, 30, tzinfo=timezone(timedelta(hours=-7)))],
+)  # fmt: skip
+def test_one_instant_however_it_is_written(utc: object) -> None:
+    one, same = call("sun_position", utc=utc, **PLACE), call("sun_position", utc="20260621T213000", **PLACE)
+    assert one == pytest.approx(same, abs=0.0, nan_ok=True)
+    both = call("sun_position", utc=[utc, utc], **PLACE)
+    assert both["altitude_deg"] == [one["altitude_deg"]] * 2  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    "utc", ["yesterday", "", 20260621, date(2026, 6, 21), True, [], ["2026-06-21", 3], "0001-01-01T00:00+20:00"]
+)
+def test_what_is_no_instant_is_told(utc: object) -> None:
+    with pytest.raises(UsageError, match=r"is not a date and time"):
+        call("sun_position", utc=utc, **PLACE)
