@@ -11,7 +11,7 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parents[2] / "scenelux"
 
-BASE = {"errors", "sources", "units", "geometry", "shipped", "names"}
+BASE = {"errors", "sources", "units", "geometry", "shipped", "names", "timing"}
 MAY_IMPORT = {
     "errors": set(),
     "sources": set(),
@@ -20,17 +20,19 @@ MAY_IMPORT = {
     "shipped": set(),
     "names": set(),
     "grids": {"errors"},
+    "timing": {"errors", "sources", "shipped"},
     "photometry": {"errors", "sources", "geometry", "units", "names"},
     "scene": BASE,
     "engine": {"errors"},
-    "placement": {*BASE, "grids", "photometry", "scene", "engine", "colour", "vision"},
+    "placement": {*BASE, "grids", "photometry", "scene", "engine", "colour", "vision", "signals"},
     "vision": {"errors", "sources", "shipped"},
     "colour": {"errors", "sources", "names", "shipped"},
+    "signals": {"errors", "sources", "units", "names", "shipped", "timing"},
     "checks": {*BASE, "study.results"},
-    "study": {*BASE, "grids", "photometry", "scene", "engine", "placement", "vision", "checks"},
-    "prove": {*BASE, "grids", "photometry", "scene", "engine", "placement", "vision", "colour"},
+    "study": {*BASE, "grids", "photometry", "scene", "engine", "placement", "vision", "checks", "signals"},
+    "prove": {*BASE, "grids", "photometry", "scene", "engine", "placement", "vision", "colour", "signals"},
     "pictures": {*BASE, "study.results", "photometry", "colour"},
-    "reports": {*BASE, "study.results", "prove", "pictures", "photometry", "colour"},
+    "reports": {*BASE, "study.results", "prove", "pictures", "photometry", "colour", "signals"},
     "cli": {
         *BASE,
         "photometry",
@@ -44,6 +46,7 @@ MAY_IMPORT = {
         "pictures",
         "reports",
         "colour",
+        "signals",
     },
 }
 """Stage -> what it may import besides itself; a dotted name allows that module alone."""

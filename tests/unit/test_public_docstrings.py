@@ -16,6 +16,8 @@ STAGES = [
     "engine",
     "vision",
     "colour",
+    "timing",
+    "signals",
     "checks",
     "placement",
     "pictures.drive.animation",

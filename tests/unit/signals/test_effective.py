@@ -1,0 +1,197 @@
+"""Effective intensity against direct quadrature and search, on random trains of pulses."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy import integrate, optimize, special
+
+from scenelux.errors import UsageError
+from scenelux.signals import MODELS, VISUAL_TIME_S, Waveform, composite, effective_intensity, from_segments
+from scenelux.signals.gamma import digamma, log_gamma
+from scenelux.timing import parse_pattern
+from tests.signal_trains import light_at, random_train
+
+A = 0.2
+NEAR = 1e-9
+SEEDS = range(6)
+
+
+def energy_until(train: Waveform, time: float) -> float:
+    """Quadrature over each segment by itself, so that no jump lies inside."""
+    ends = [edge for edge in train.times_s if edge < time] + [min(time, train.period_s)]
+    return sum(
+        integrate.quad(lambda t: light_at(train, t), low, high, epsabs=1e-11, epsrel=1e-12)[0]
+        for low, high in itertools.pairwise(ends)
+    )
+
+
+def window_by_search(train: Waveform) -> float:
+    """The largest energy/(a + time): for each pair of segments a bounded search over both ends, from their middles."""
+    until = [energy_until(train, float(edge)) for edge in train.times_s]
+
+    def energy(time: float) -> float:
+        k = min(int(np.searchsorted(train.times_s, time, side="right")) - 1, len(train.times_s) - 2)
+        into = time - train.times_s[k]
+        slope = (train.end_cd[k] - train.start_cd[k]) / (train.times_s[k + 1] - train.times_s[k])
+        return until[k] + into * (train.start_cd[k] + 0.5 * slope * into)
+
+    def lost(ends: NDArray[np.float64]) -> float:
+        return -(energy(ends[1]) - energy(ends[0])) / (A + ends[1] - ends[0])
+
+    best = 0.0
+    for first, last in itertools.combinations_with_replacement(range(len(train.lengths_s)), 2):
+        low, high = train.times_s[first], train.times_s[last + 1]
+        bounds = [(low, train.times_s[first + 1]), (train.times_s[last], high)]
+        for begin in ([low, high], [sum(bounds[0]) / 2, sum(bounds[1]) / 2]):
+            if begin[1] > begin[0]:
+                found = optimize.minimize(lost, begin, bounds=bounds, method="L-BFGS-B",
+                                          options={"ftol": 1e-15, "gtol": 1e-9})  # fmt: skip
+                best = max(best, -found.fun if found.x[1] >= found.x[0] else 0.0)
+    return best
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_douglas_against_quadrature_and_search(seed: int) -> None:
+    train = random_train(np.random.default_rng(seed), segments=6)
+    ours = float(effective_intensity(train, "blondel-rey-douglas", repeated=False))
+    slow = window_by_search(train)
+    assert ours == pytest.approx(slow, rel=1e-7) and ours >= slow * (1 - NEAR)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_douglas_meets_its_equation_and_no_window_is_better(seed: int) -> None:
+    """int (I - Ie) dt over the best window is a Ie, and over any other no more."""
+    generator = np.random.default_rng(seed)
+    train = random_train(generator)
+    ours = float(effective_intensity(train, "blondel-rey-douglas", repeated=False))
+    grid = np.unique(np.concatenate([np.linspace(0, train.period_s, 1500), train.times_s, crossings(train, ours)]))
+    middle = train.at(0.5 * (grid[1:] + grid[:-1]))  # exact for straight parts
+    gained = np.concatenate([[0.0], np.cumsum((middle - ours) * np.diff(grid))])
+    best = (gained - np.minimum.accumulate(gained)).max()
+    assert best == pytest.approx(A * ours, rel=NEAR)
+
+
+def crossings(train: Waveform, level: float) -> NDArray[np.float64]:
+    rise = train.end_cd - train.start_cd
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = (level - train.start_cd) / rise
+    inside = np.isfinite(share) & (share > 0) & (share < 1)
+    return np.asarray((train.times_s[:-1] + share * train.lengths_s)[inside])
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("model", ["allard", "modified-allard"])
+def test_fading_memory_against_quadrature(model: str, seed: int) -> None:
+    train = random_train(np.random.default_rng(seed), segments=7)
+    ours = float(effective_intensity(train, model, repeated=False))  # type: ignore[arg-type]
+    kernel = {"allard": lambda t: np.exp(-t / A) / A, "modified-allard": lambda t: A / (A + t) ** 2}[model]
+
+    def answer(time: float) -> float:
+        total = 0.0
+        for low, high in itertools.pairwise(train.times_s):
+            if low < time:
+                total += integrate.quad(lambda t: light_at(train, t) * kernel(time - t), low, min(high, time),
+                                        epsabs=1e-11, epsrel=1e-12)[0]  # fmt: skip
+        return total
+
+    coarse = np.linspace(0.0, train.period_s, 160)
+    values = [answer(float(t)) for t in coarse]
+    best = max(values)
+    for k in np.argsort(values)[-4:]:
+        low, high = coarse[max(k - 1, 0)], coarse[min(k + 1, 159)]
+        best = max(best, -optimize.minimize_scalar(lambda t: -answer(t), bounds=(low, high), method="bounded",
+                                                   options={"xatol": 1e-9}).fun)  # fmt: skip
+    best = max(best, *(answer(float(edge)) for edge in train.times_s))
+    assert ours == pytest.approx(best, rel=NEAR)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_form_factor_against_quadrature(seed: int) -> None:
+    train = random_train(np.random.default_rng(seed))
+    energy, peak = energy_until(train, train.period_s), max(train.start_cd.max(), train.end_cd.max())
+    slow = peak / (1 + A / (energy / (peak * train.period_s) * train.period_s))
+    assert float(effective_intensity(train, "form-factor", repeated=False)) == pytest.approx(slow, rel=NEAR)
+
+
+def cycles(train: Waveform, count: int) -> Waveform:
+    return from_segments(np.tile(train.lengths_s, count), np.tile(train.start_cd, count), np.tile(train.end_cd, count))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_repeated_light_is_many_cycles(seed: int) -> None:
+    train = random_train(np.random.default_rng(seed))
+    train = train.less(train.least_cd)
+    many = cycles(train, 40)
+    for model in ("blondel-rey", "allard"):
+        ours = effective_intensity(train, model)  # type: ignore[arg-type]
+        assert float(ours) == pytest.approx(float(effective_intensity(many, model, repeated=False)), rel=NEAR)  # type: ignore[arg-type]
+    ours = float(effective_intensity(train))
+    slow = float(effective_intensity(many, repeated=False))
+    assert slow <= ours * (1 + NEAR) and ours <= max(slow * (1 + NEAR), float(train.mean_cd))
+
+
+def test_the_whole_past_of_the_modified_model_is_what_long_sums_come_to() -> None:
+    """What n cycles leave out falls as a/(n T) of the mean; two lengths of history give the limit by extrapolation."""
+    train = from_segments([0.05, 0.1, 0.25], [800.0, 0.0, 0.0], [800.0, 300.0, 0.0])
+    ours = float(effective_intensity(train, "modified-allard"))
+    few, more = (float(effective_intensity(cycles(train, n), "modified-allard", repeated=False)) for n in (60, 120))
+    assert few < more < ours and 2 * more - few == pytest.approx(ours, rel=2e-5)
+
+
+def test_fast_switching_is_its_mean_but_for_the_form_factor() -> None:
+    fast = from_segments([0.0005, 0.0005], [1000.0, 0.0])
+    for model in ("blondel-rey-douglas", "allard", "modified-allard"):
+        assert float(effective_intensity(fast, model)) == pytest.approx(500.0, rel=2e-3)  # type: ignore[arg-type]
+    assert float(effective_intensity(fast, "form-factor")) < 3.0
+
+
+def test_a_steady_part_is_taken_away_and_a_steady_light_does_not_flash() -> None:
+    flash = from_segments([0.1, 0.9], [1000.0, 0.0])
+    lifted = from_segments([0.1, 0.9], [1300.0, 300.0])
+    for model in MODELS:
+        assert effective_intensity(lifted, model) == pytest.approx(effective_intensity(flash, model), rel=1e-12)
+        assert effective_intensity(from_segments([1.0], [700.0]), model) == 0.0
+        assert effective_intensity(from_segments([1.0], [0.0]), model, repeated=False) == 0.0
+
+
+def test_blondel_and_rey_end_at_a_gap() -> None:
+    """A pair is its better pulse, however short the gap; without a gap it is one pulse."""
+    pair = from_segments([0.05, 0.001, 0.05], [1000.0, 0.0, 800.0])
+    assert float(effective_intensity(pair, "blondel-rey", a_s=0.2, repeated=False)) == pytest.approx(200.0)
+    joined = from_segments([0.05, 0.05], [1000.0, 1000.0])
+    assert float(effective_intensity(joined, "blondel-rey", a_s=0.2, repeated=False)) == pytest.approx(1000 / 3)
+    assert VISUAL_TIME_S["blondel-rey"] == 0.21 and VISUAL_TIME_S["allard"] == 0.2
+
+
+def test_a_flash_over_the_end_of_the_cycle_is_whole() -> None:
+    whole = from_segments([0.2, 0.8], [1000.0, 0.0])
+    split = from_segments([0.1, 0.8, 0.1], [1000.0, 0.0, 1000.0])
+    for model in MODELS:
+        assert effective_intensity(split, model) == pytest.approx(effective_intensity(whole, model), rel=1e-12)
+
+
+def test_directions_are_each_by_itself() -> None:
+    patterns = [parse_pattern("75 per minute: 2 x (on 60 ms, off 60 ms), off"), parse_pattern("on 300 ms, off 100 ms")]
+    light = np.random.default_rng(3).uniform(0.0, 1000.0, (2, 3, 2))
+    together = composite(patterns, light)
+    for model in MODELS:
+        found = effective_intensity(together, model)
+        assert found.shape == (3, 2)
+        for at in itertools.product(range(3), range(2)):
+            assert found[at] == pytest.approx(effective_intensity(together.only(*at), model), rel=1e-12)
+
+
+@pytest.mark.parametrize("wrong", [{"model": "blondel"}, {"a_s": 0.0}, {"a_s": float("nan")}])
+def test_what_is_refused(wrong: dict[str, object]) -> None:
+    with pytest.raises(UsageError):
+        effective_intensity(from_segments([1.0], [1.0]), **wrong)  # type: ignore[arg-type]
+
+
+def test_gamma_functions_against_scipy() -> None:
+    x = np.concatenate([np.geomspace(1e-3, 1e4, 400), np.arange(1.0, 30.0)])
+    assert digamma(x) == pytest.approx(special.digamma(x), rel=1e-13, abs=1e-14)
+    assert log_gamma(x) == pytest.approx(special.gammaln(x), rel=1e-13, abs=3e-14)
