@@ -9,11 +9,11 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from scenelux.pictures.facts import limits_drawn, say_level
-from scenelux.pictures.figures import draw_figures
+from scenelux.pictures.figures import draw_figures, key_rows
 from scenelux.pictures.labels import FreeSpace, along_paths, paths_of
 from scenelux.pictures.levels import Level
 from scenelux.pictures.margins import draw_difference_bar, draw_lux_bar, draw_scale_bar, draw_travel, ratio_text
-from scenelux.pictures.plan import QUANTITY, draw_ground, map_axes, map_box, plan_map
+from scenelux.pictures.plan import QUANTITY, draw_ground, map_axes, map_box, map_extent, plan_map
 from scenelux.pictures.scale import DifferenceScale, LuxScale, difference_scale
 from scenelux.pictures.sheet import BODY, Box, Column, Sheet, new_sheet, put
 from scenelux.pictures.site import draw_areas, draw_vehicles, halo, label
@@ -24,6 +24,10 @@ from scenelux.study.results import StudyResult, VariantResult
 __all__ = ["pair_sheet", "same_grid"]
 
 Array = NDArray[np.float64]
+
+_KEY_ROW_IN = 0.12
+_SMALLER = 0.68
+"""Width of the map of the ratio against the maps above it, so that the sentences have room."""
 
 
 def same_grid(first: VariantResult, second: VariantResult) -> bool:
@@ -71,20 +75,39 @@ def pair_sheet(
     limits = [by_value[value] for value in sorted(by_value)]
     bar = Box(wide.right + 0.4, drawn.bottom, 0.16, drawn.height - 0.2)
     draw_lux_bar(sheet, bar, scale, result.units, limits)
+    top = drawn.bottom - 0.38
     if same_grid(first, second):
-        _draw_ratio(sheet, rooms[2], result, first, second, level)
+        drawn = _draw_ratio(sheet, rooms[2], result, first, second, level)
+        left = drawn.right + 0.66  # beside the bar of ratios
     else:
         put(sheet, rooms[2].left, rooms[2].top, "The maps cover different ground, so no ratio is drawn.", 8)
-    left, top = rooms[3].left + 0.45, drawn.bottom - 0.38  # beside the bar of ratios, below the upper maps
+        left = rooms[2].right
+    left += 0.2
     _write_sentences(sheet, Box(left, BODY.bottom - 0.06, BODY.right - left, top - BODY.bottom + 0.06), sentences)
     return sheet
 
 
+def _key(first: VariantResult, second: VariantResult, level: Level, scale: DifferenceScale) -> list[str]:
+    """What white and the lines of the map of the ratio mean, and the signs of all maps, each once."""
+    white = f"White: both below {scale.floor_lx:g} lx; a value below that counts as {scale.floor_lx:g} lx."
+    rows = [row for one in (first, second) for row in key_rows(one, level, map_extent(one.map))]
+    return [white, "Solid lines: brighter, dashed: darker.", *dict.fromkeys(rows)]
+
+
 def _draw_ratio(
-    sheet: Sheet, room: Box, result: StudyResult, first: VariantResult, second: VariantResult, level: Level
-) -> None:
+    sheet: Sheet,
+    room: Box,
+    result: StudyResult,
+    first: VariantResult,
+    second: VariantResult,
+    level: Level,
+) -> Box:
+    """The map of the ratio with what belongs to it; where it came to lie."""
     before, after = (one.map.illuminance_lx(level.state, level.light) for one in (first, second))
     scale = difference_scale(before, after)
+    rows = [row for text in _key(first, second, level, scale) for row in wrap(text, _SMALLER * room.width + 0.6, 6)]
+    foot = _KEY_ROW_IN * (len(rows) - 1)
+    room = Box(room.left, room.bottom + foot, _SMALLER * room.width, room.height - foot)
     drawn, per_m = map_box(room, first.map)
     axes, space = map_axes(sheet, drawn, first.map, result.units)
     axes.set_facecolor("white")
@@ -92,21 +115,16 @@ def _draw_ratio(
     draw_ground(axes, first.map, ratio, scale)
     draw_vehicles(axes, second, space)
     draw_figures(axes, second, per_m, space)
-    draw_areas(axes, second, per_m, space, 6.0)
+    draw_areas(axes, second, per_m, space, 6.0, letters=True)
     _draw_steps(axes, first, ratio, scale, per_m, space)
     title = f"{second.name} against {first.name}: how many times the light"
-    put(sheet, drawn.left, drawn.top + 0.17, fit(title, drawn.width, 8.5, True), 8.5, bold=True)
-    put(
-        sheet,
-        drawn.left,
-        drawn.bottom - 0.38,
-        f"White: both below {scale.floor_lx:g} lx; a value below that counts as {scale.floor_lx:g} lx. "
-        "Solid lines: brighter, dashed: darker.",
-        6,
-    )
+    put(sheet, drawn.left, drawn.top + 0.17, fit(title, drawn.width + 0.66, 8.5, True), 8.5, bold=True)
+    for number, row in enumerate(rows):
+        put(sheet, drawn.left, drawn.bottom - 0.38 - _KEY_ROW_IN * number, row, 6)
     draw_difference_bar(sheet, Box(drawn.right + 0.52, drawn.bottom, 0.14, drawn.height), scale)
-    draw_scale_bar(sheet, drawn.left, drawn.bottom - 0.62, per_m, 1.2)
-    draw_travel(sheet, drawn.left + 2.4, drawn.bottom - 0.72)
+    draw_scale_bar(sheet, drawn.left, drawn.bottom - foot - 0.62, per_m, 1.2)
+    draw_travel(sheet, drawn.left + 1.9, drawn.bottom - foot - 0.72)
+    return drawn
 
 
 def _draw_steps(

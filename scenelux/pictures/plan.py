@@ -20,7 +20,7 @@ from scenelux.pictures.words import variant_title
 from scenelux.study.results import SiteMap, StudyResult, VariantResult
 from scenelux.units import FOOT_M, UnitSystem, figure
 
-__all__ = ["QUANTITY", "draw_ground", "draw_isolux", "map_axes", "map_box", "plan_map", "plan_sheet"]
+__all__ = ["QUANTITY", "draw_ground", "draw_isolux", "map_axes", "map_box", "map_extent", "plan_map", "plan_sheet"]
 
 Array = NDArray[np.float64]
 
@@ -53,7 +53,7 @@ def plan_sheet(result: StudyResult, variant: VariantResult, level: Level, scale:
     drawn, per_m = plan_map(sheet, room, result, variant, level, scale)
     draw_lux_bar(sheet, Box(bar.left, drawn.bottom, 0.2, drawn.height - 0.22), scale, result.units, limits)
     key = Box(key.left, drawn.bottom - 0.42 - key.height, key.width, key.height)
-    draw_key(sheet, key, per_m, bool(limits), tuple(key_rows(variant, level, _extent(variant.map))))
+    draw_key(sheet, key, per_m, bool(limits), tuple(key_rows(variant, level, map_extent(variant.map))))
     facts = Column(sheet, panel)
     write_facts(facts, result, variant, level)
     _write_lamps(sheet, facts, Box(key.left, BODY.bottom, key.width, key.bottom - 0.1 - BODY.bottom), variant, level)
@@ -94,7 +94,7 @@ def plan_map(
     box : room for the map without its ticks.
     result, variant, level : what is drawn.
     scale : the lux scale of the whole study.
-    small : take smaller letters and leave the darkest places and the names of objects out, for several maps on a sheet.
+    small : take smaller letters, for several maps on a sheet.
     """
     drawn, per_m = map_box(box, variant.map)
     axes, space = map_axes(sheet, drawn, variant.map, result.units)
@@ -105,22 +105,20 @@ def plan_map(
     draw_lamps(axes, variant, level, 0.085 * (right - left), space)
     size = 5.5 if small else 6.5
     draw_figures(axes, variant, per_m, space)
-    if not small:
-        draw_places(axes, variant, level, per_m, space)
+    draw_places(axes, variant, level, per_m, space)
     keep_off_edges(variant, space)
     name_people(axes, variant, per_m, space, size)
     draw_areas(axes, variant, per_m, space, size + 0.5)
     draw_isolux(axes, variant.map, lux, scale, limits_drawn(variant, level), per_m, space)
-    if not small:
-        name_objects(axes, variant, per_m, space, size)
-        name_places(axes, variant, level, per_m, space, size)
+    name_objects(axes, variant, per_m, space, size)
+    name_places(axes, variant, level, per_m, space, size)
     draw_lanes(axes, variant, per_m, space, size)
     return drawn, per_m
 
 
 def map_box(box: Box, site_map: SiteMap) -> tuple[Box, float]:
     """The part of a box that a map fills at true aspect, and the sheet inches per metre."""
-    left, bottom, right, top = _extent(site_map)
+    left, bottom, right, top = map_extent(site_map)
     per_m = min(box.width / (right - left), box.height / (top - bottom))
     width, height = per_m * (right - left), per_m * (top - bottom)
     return Box(box.left + (box.width - width) / 2, box.top - height, width, height), per_m
@@ -136,7 +134,7 @@ def map_axes(sheet: Sheet, box: Box, site_map: SiteMap, units: UnitSystem) -> tu
     site_map : whose extent is shown.
     units : of the ticks, "metric" or "us".
     """
-    limits = _extent(site_map)
+    limits = map_extent(site_map)
     left, bottom, right, top = limits
     axes = bare_axes(sheet, box)
     axes.set(xlim=(left, right), ylim=(bottom, top), facecolor="#9a9a9a", label="map")
@@ -152,7 +150,8 @@ def _side(low_m: float, high_m: float, name: str, units: UnitSystem) -> Ticks:
     return Ticks(marks, f"{name} [{unit}]")
 
 
-def _extent(site_map: SiteMap) -> tuple[float, float, float, float]:
+def map_extent(site_map: SiteMap) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top edge of the cells of a map, site frame [m]."""
     along, left = site_map.along_m, site_map.left_m
     a, b = ((line[-1] - line[0]) / max(len(line) - 1, 1) / 2 for line in (along, left))
     return float(along[0] - a), float(left[0] - b), float(along[-1] + a), float(left[-1] + b)
@@ -175,7 +174,7 @@ def draw_ground(axes: Axes, site_map: SiteMap, lux: Array, scale: LuxScale | Dif
     lux : (rows, columns) [lx], or a ratio.
     scale : its colours: the lux scale of the whole study, or that of differences.
     """
-    left, bottom, right, top = _extent(site_map)
+    left, bottom, right, top = map_extent(site_map)
     axes.imshow(
         lux.T,
         origin="lower",

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from scenelux.pictures.crew import crew_changes
 from scenelux.pictures.levels import judged_lights
 from scenelux.pictures.words import comparison, illuminance, limit_text, value_text
 from scenelux.study.results import AreaEntry, EyeEntry, EyeResult, StudyResult, VariantResult, VerdictRow
@@ -46,7 +47,7 @@ def worst_veils(first: VariantResult, second: VariantResult) -> list[tuple[EyeRe
 
 
 def comparison_sentences(result: StudyResult, first: VariantResult, second: VariantResult) -> list[str]:
-    """What the second variant changes against the first: verdicts that flip, narrow verdicts, areas, glare.
+    """What the second variant changes against the first: verdicts that flip, narrow verdicts, areas, glare, crew.
 
     All figures belong to the light level that the rules judge most.
 
@@ -56,13 +57,15 @@ def comparison_sentences(result: StudyResult, first: VariantResult, second: Vari
     first, second : the variants.
     """
     light = next(iter(judged_lights([first, second])), "")
+    crew = crew_changes(first, second, light, result.units)
     told = [*_areas(result, first, second, light), *_eyes(result, first, second, light)]
+    told += [(one.state, one.sentence) for one in crew if one.sentence]
     states = {state for state, _ in told}
     common = f", {_state(result, min(states))}" if len(states) == 1 else ""
     lines = [f"{_say_light(result, light)}{common}:"] if told else []
     lines += [f"{text}." if common else f"{text} ({_state(result, state)})." for state, text in told]
     verdicts = [*_flip_sentences(result, first, second), *_narrow(result, first, second)]
-    return [*verdicts, *lines, *_alike(first, second, light)]
+    return [*verdicts, *lines, *_alike(first, second, light, [one.subject for one in crew if not one.sentence])]
 
 
 def _say_light(result: StudyResult, light: str) -> str:
@@ -114,7 +117,7 @@ def _area_sentence(area: str, before: tuple[str, AreaEntry], after: tuple[str, A
     average, least = other.maintained.average, other.maintained.minimum
     return (
         f"{area}: {second} puts {illuminance(average, units)} on average, "
-        f"{first} {illuminance(one.maintained.average, units)}; at the weakest point "
+        f"{first} {illuminance(one.maintained.average, units)}; weakest "
         f"{illuminance(least, units)} against {illuminance(one.maintained.minimum, units)}"
     )
 
@@ -150,14 +153,15 @@ def _veil_sentence(case: list[_Veil], first: str, second: str) -> str:
         f"{eye.name}: the driver's veil with {second} is {comparison(before, after)} of {first}, {figure(after)} "
         f"against {figure(before)} cd/m² at the worst station (gaze: {entry.gaze})"
     )
-    return f"{text}; over all gazes {figure(min(shares))} to {figure(max(shares))}" if len(shares) > 1 else text
+    return f"{text}; all gazes {figure(min(shares))} to {figure(max(shares))}" if len(shares) > 1 else text
 
 
-def _alike(first: VariantResult, second: VariantResult, light: str) -> list[str]:
-    """What does not change, and which eyes no lamp veils."""
+def _alike(first: VariantResult, second: VariantResult, light: str, crew: list[str]) -> list[str]:
+    """What does not change, of the crew as given, and which eyes no lamp veils."""
     same = [name for name, pair in _area_pairs(first, second, light) if _same_light(*pair)]
     cases = _eye_cases(first, second, light)
     same += [case[0][0].name for case in cases if all(figure(before) == figure(after) for _, _, before, after in case)]
+    same += crew
     veiled = {case[0][0].eye_id for case in cases}
     unlit = [eye.name for eye in second.eyes if eye.eye_id not in veiled]
     lines = [f"The same in both: {'; '.join(same)}."] if same else []

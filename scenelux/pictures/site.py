@@ -219,7 +219,9 @@ def draw_lanes(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
             label(axes, *found, text, size)
 
 
-def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpace, size: float = 7.0) -> None:
+def draw_areas(
+    axes: Axes, variant: VariantResult, per_m: float, space: FreeSpace, size: float = 7.0, *, letters: bool = False
+) -> None:
     """Draws the outline of every area and names it; areas with one outline share a name.
 
     Parameters
@@ -229,6 +231,7 @@ def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
     per_m : sheet inches per metre of the map.
     space : where names may go.
     size : of the letters [pt].
+    letters : leave all but the letters of the areas out.
     """
     tags = area_tags(variant)
     groups: dict[bytes, list[AreaResult]] = {}
@@ -251,7 +254,7 @@ def draw_areas(axes: Axes, variant: VariantResult, per_m: float, space: FreeSpac
         )
         names = f"{', '.join(tags[one.area_id] for one in areas)}  {areas[0].name}"
         rectangle = (*outline.min(axis=0).tolist(), *outline.max(axis=0).tolist())
-        for text in (fit(names, 3.0, size, True), names.split("  ")[0]):
+        for text in (fit(names, 3.0, size, True), names.split("  ")[0])[letters:]:
             width, height = text_width_in(text, size, True) / per_m + 0.2, 1.5 * size / 72 / per_m
             found = space.place(around(rectangle, width, height, 0.08), width, height, must=True)
             if found:

@@ -14,6 +14,7 @@ from scenelux.pictures.words import (
     illuminance_units,
     value_text,
 )
+from scenelux.reports.crew_compare import crew_difference_documents, crew_difference_tables
 from scenelux.reports.documents import explained, number
 from scenelux.reports.rows import subject_name
 from scenelux.reports.states import say
@@ -53,11 +54,12 @@ def opening_lines(result: StudyResult, first: VariantResult, second: VariantResu
 
 
 def comparison_tables(result: StudyResult, first: VariantResult, second: VariantResult) -> list[Table]:
-    """Flipped verdicts, areas and glare side by side; tables without rows are left out."""
+    """Flipped verdicts, areas, glare and the crew side by side; tables without rows are left out."""
     tables = [
         _flip_table(result, first, second),
         _area_table(result, first, second),
         _veil_table(result, first, second),
+        *crew_difference_tables(result, first, second),
     ]
     return [merged(table) for table in tables if table.rows]
 
@@ -176,6 +178,7 @@ def difference_document(result: StudyResult, first: str | None, second: str | No
             )
             for eye, entry, before, after in worst_veils(one, other)
         ],
+        **crew_difference_documents(one, other),
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from scenelux.pictures.crew import rating_text
 from scenelux.pictures.levels import Level
 from scenelux.pictures.words import illuminance_cell, illuminance_units, where
 from scenelux.reports.states import lit_levels, say_level
@@ -12,7 +13,7 @@ from scenelux.reports.tabling import STATE_AND_LIGHT, Table
 from scenelux.study.results import CrewEntry, CrewEye, CrewGaze, StandingEntry, StudyResult, VariantResult
 from scenelux.units import UnitSystem, figure
 
-__all__ = ["crew_tables", "glare_table", "people_table", "rating_text", "standing_table", "tables_at"]
+__all__ = ["crew_tables", "glare_table", "people_table", "standing_table", "tables_at"]
 
 _DARK_LX = 0.1
 
@@ -123,19 +124,6 @@ def _eye_rows(eye: CrewEye, entries: list[CrewEntry], says: str, notes: dict[str
             around,
             numbers,
         )
-
-
-def rating_text(rating: float) -> str:
-    """A glare rating as a whole number; none where no lamp is seen within its range.
-
-    Example
-    -------
-    >>> rating_text(73.4), rating_text(float("-inf")), rating_text(float("nan"))
-    ('73', 'no lamp', 'not valid')
-    """
-    if rating == -math.inf:
-        return "no lamp"
-    return f"{rating:.0f}" if math.isfinite(rating) else figure(rating)
 
 
 def _opening(gaze: CrewGaze) -> str:
