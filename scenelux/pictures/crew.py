@@ -30,7 +30,7 @@ __all__ = [
     "worst_rating",
 ]
 
-_Entry = TypeVar("_Entry", CrewEntry, PersonEntry, StandingEntry)
+_Entry = TypeVar("_Entry", bound=CrewEntry | PersonEntry | StandingEntry)
 
 _DARK_LX = 0.1
 
