@@ -1,20 +1,22 @@
 """Light that fog or rain throws into the eye: along every line of sight of a picture, from every lamp.
 
-Single scatter, and bodies throw no shadows into the air. Along a line of sight the samples lie at equal steps of the
-angle at the lamp, where the light that falls with the square of the distance is even.
+Single scatter, and bodies throw no shadows into the air. A line of sight is followed by the angle at the lamp, over
+which light that falls with the square of the distance is even, and only where it meets the lamp's cone of light.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import atan2, exp, pi, sqrt, tan
+from functools import partial
+from math import acos, atan2, cos, exp, pi, sin, sqrt
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.engine.arrays import MEMORY_LIMIT_BYTES, Lamps, check_memory
 from scenelux.engine.cache import compiled, inner
+from scenelux.engine.fast.tables import table_arrays
 from scenelux.engine.image.camera import Camera, ViewArrays
 from scenelux.engine.kernels import LampArrays, intensity, lamp_arrays
 from scenelux.engine.threads import in_blocks
@@ -25,8 +27,30 @@ __all__ = ["Haze", "airlight"]
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
-STEPS = 32
-"""Samples along a line of sight for each lamp."""
+ALIKE = 0.05
+"""Where neighbours differ by no more than this part of themselves, a line of sight between them is their mean."""
+
+FIRST_STEP = 20.0
+"""Longest step of the angle at the lamp, in angles over which its table changes noticeably."""
+
+LEAST_STEP = 1.0 / 512.0
+"""Shortest step, as a part of all that is lit."""
+
+ALLOWED = 1e-2
+"""How far a step may be off, as a part of the light of all steps so far; then it is halved."""
+
+RAY_WORK = 16
+"""So many times as much is done for a lamp and a line of sight as for a lamp and a point."""
+
+NOTHING_CD_M2 = 1e-5
+"""A step may also be off by this much at full output, a tenth of the darkest night sky."""
+
+KRONROD = (
+    (0.9604912687080202, 0.7745966692414834, 0.4342437493468026, 0.0),
+    (0.1046562260264673, 0.2684880898683334, 0.4013974147759622, 0.4509165386584741),
+    (0.0, 0.5555555555555556, 0.0, 0.8888888888888889),
+)
+"""Places -1..1 of a step, right of the middle, and their weights by 7 places and, to tell how far off, by 3."""
 
 PHASES = 1441
 """Places of the table of scattering angles, 0..180 deg."""
@@ -83,44 +107,135 @@ def at_angle(phase: Floats, radians_on: float) -> float:
     return float(phase[low] + (place - low) * (phase[low + 1] - phase[low]))
 
 
+@inner
+def from_lamp(
+    lamps: LampArrays, lamp: int, cone: Floats, eye: Floats, ax: float, ay: float, az: float, far: float,
+    extinction: float, phase: Floats, nodes: Floats, others: float,
+) -> float:  # fmt: skip
+    """Luminance by one lamp along a line of sight, to a part of itself or of what others give."""
+    dx, dy, dz = lamps.position[lamp, 0] - eye[0], lamps.position[lamp, 1] - eye[1], lamps.position[lamp, 2] - eye[2]
+    near = dx * ax + dy * ay + dz * az
+    wx, wy, wz = near * ax - dx, near * ay - dy, near * az - dz  # from the lamp to where the line passes it
+    past = sqrt(wx * wx + wy * wy + wz * wz)
+    flat = 1.0 / max(past, 1e-12)
+    wx, wy, wz, past = wx * flat, wy * flat, wz * flat, max(past, NEAREST_M)
+    start, stop = atan2(-near, past), atan2(far - near, past)
+    across, along = wx * cone[0] + wy * cone[1] + wz * cone[2], ax * cone[0] + ay * cone[1] + az * cone[2]
+    reach = sqrt(across * across + along * along)
+    if cone[3] > reach:
+        return 0.0
+    if cone[3] > 0.0:  # The lit part is one piece: half of it is less than a right angle.
+        middle, half = atan2(along, across), acos(cone[3] / reach)
+        start, stop = max(start, middle - half), min(stop, middle + half)
+    total, scale, least = 0.0, extinction / past, LEAST_STEP * (stop - start)
+    step = min(stop - start, FIRST_STEP * lamps.grain[lamps.table[lamp]])
+    while stop - start > least:
+        step = min(step, stop - start)
+        fine, coarse = 0.0, 0.0
+        for k in range(nodes.shape[1]):
+            angle = stop - 0.5 * step * (1.0 + nodes[0, k])
+            c, s = cos(angle), sin(angle)
+            light = intensity(lamps, lamp, c * wx + s * ax, c * wy + s * ay, c * wz + s * az)
+            if light > 0.0:
+                light *= exp(-extinction * (near + past * (1.0 + s) / c)) * at_angle(phase, 0.5 * pi + angle)
+                fine += nodes[1, k] * light
+                coarse += nodes[2, k] * light
+        found = 0.5 * step * scale * fine
+        wrong = abs(0.5 * step * scale * coarse - found)
+        if wrong > NOTHING_CD_M2 + ALLOWED * (total + found + others) and step > least:
+            step *= 0.5
+            continue
+        total += found
+        stop -= step
+        step *= 2.0
+    return total
+
+
 @compiled
 def _air_rows(
-    view: ViewArrays, distance: Singles, lamps: LampArrays, shares: Floats, extinction: float, phase: Floats,
-    every: int, apart: bool, first: int, last: int, out: Singles,
+    view: ViewArrays, distance: Singles, lamps: LampArrays, cones: Floats, shares: Floats, extinction: float,
+    phase: Floats, nodes: Floats, every: int, apart: bool, out: Singles, between: bool, first: int, last: int,
 ) -> None:  # fmt: skip
-    eye, ahead, right, down = view.eye, view.forward, view.right, view.down
-    for row in range(first, last):
-        y = min(row * every, view.height - 1) + 0.5 - 0.5 * view.height
-        for column in range(out.shape[2]):
-            x = min(column * every, view.width - 1) + 0.5 - 0.5 * view.width
+    """Every second line of sight both ways; then those between, by lamp from their neighbours where these agree."""
+    ahead, right, down = view.forward, view.right, view.down
+    rows, columns = out.shape[1], out.shape[2]
+    for i in range(first, last):
+        row = min(i * every, view.height - 1)
+        y = row + 0.5 - 0.5 * view.height
+        for j in range(columns):
+            if (i % 2 == 0 or i == rows - 1) and (j % 2 == 0 or j == columns - 1):
+                if between:
+                    continue
+            elif not between:
+                continue
+            column = min(j * every, view.width - 1)
+            x = column + 0.5 - 0.5 * view.width
             ax = ahead[0] + x * right[0] + y * down[0]
             ay = ahead[1] + x * right[1] + y * down[1]
             az = ahead[2] + x * right[2] + y * down[2]
             length = sqrt(ax * ax + ay * ay + az * az)
             ax, ay, az = ax / length, ay / length, az / length
-            end = distance[min(row * every, view.height - 1), min(column * every, view.width - 1)]
-            far = min(np.float64(end), FAR_OPTICAL / extinction)
+            end = np.float64(distance[row, column])
+            far, others = min(end, FAR_OPTICAL / extinction), 0.0
+            top, bottom = (i, i) if i % 2 == 0 or i == rows - 1 else (i - 1, i + 1)
+            left, beside = (j, j) if j % 2 == 0 or j == columns - 1 else (j - 1, j + 1)
+            alike = between and ends_alike(distance, every, extinction, end, top, bottom, left, beside)
+            around = 0.0
+            if alike and not apart:
+                for lamp in range(len(shares)):
+                    around += shares[lamp] * out[lamp, top, left]
             for lamp in range(len(shares)):
-                if shares[lamp] == 0.0:
+                if not shares[lamp] > 0.0:
                     continue
-                dx = lamps.position[lamp, 0] - eye[0]
-                dy = lamps.position[lamp, 1] - eye[1]
-                dz = lamps.position[lamp, 2] - eye[2]
-                near = dx * ax + dy * ay + dz * az
-                wx, wy, wz = dx - near * ax, dy - near * ay, dz - near * az
-                past = max(sqrt(wx * wx + wy * wy + wz * wz), NEAREST_M)
-                start, stop = atan2(-near, past), atan2(far - near, past)
-                step = (stop - start) / STEPS
-                total = 0.0
-                for k in range(STEPS):
-                    angle = start + (k + 0.5) * step
-                    beyond = past * tan(angle)
-                    light = intensity(lamps, lamp, beyond * ax - wx, beyond * ay - wy, beyond * az - wz)
-                    if light > 0.0:
-                        lost = extinction * (sqrt(past * past + beyond * beyond) + near + beyond)
-                        total += light * exp(-lost) * at_angle(phase, 0.5 * pi + angle)
-                gain = shares[lamp] * extinction * total * step / past
-                out[lamp if apart else 0, row, column] += np.float32(gain)
+                a, b = out[lamp, top, left], out[lamp, top, beside]
+                c, d = out[lamp, bottom, left], out[lamp, bottom, beside]
+                most = max(a, b, c, d)
+                if alike and most - min(a, b, c, d) <= max(ALIKE * most, ALLOWED * around / shares[lamp]):
+                    out[lamp, i, j] = np.float32(0.25) * (a + b + c + d)
+                else:
+                    out[lamp, i, j] = from_lamp(
+                        lamps, lamp, cones[lamp], view.eye, ax, ay, az, far, extinction, phase, nodes,
+                        others / shares[lamp],
+                    )  # fmt: skip
+                if not apart:
+                    others += shares[lamp] * out[lamp, i, j]
+
+
+@inner
+def ends_alike(
+    distance: Singles, every: int, extinction: float, end: float, top: int, bottom: int, left: int, beside: int
+) -> bool:
+    """Whether lines of sight of the coarse picture end about as far away as one does, as the air counts it."""
+    reach = exp(-extinction * end)
+    for i in (top, bottom):
+        for j in (left, beside):
+            other = distance[min(i * every, distance.shape[0] - 1), min(j * every, distance.shape[1] - 1)]
+            if abs(exp(-extinction * other) - reach) > ALIKE:
+                return False
+    return True
+
+
+@compiled
+def _fill_rows(reach: Singles, coarse: Singles, every: int, first: int, last: int, out: Singles) -> None:
+    """Every pixel from the four lines of sight around it, those counting most that end as far away."""
+    height, width = reach.shape
+    for row in range(first, last):
+        top = row // every
+        down = row / every - top
+        for column in range(width):
+            left = column // every
+            aside = column / every - left
+            total = 0.0
+            for k in range(4):
+                i, j = min(top + k // 2, coarse.shape[1] - 1), min(left + k % 2, coarse.shape[2] - 1)
+                share = (down if k // 2 else 1.0 - down) * (aside if k % 2 else 1.0 - aside) + 1e-9
+                apart = reach[row, column] - reach[min(i * every, height - 1), min(j * every, width - 1)]
+                weight = share / (1e-6 + apart * apart)
+                total += weight
+                for lamp in range(len(out)):
+                    out[lamp, row, column] += np.float32(weight * coarse[lamp, i, j])
+            for lamp in range(len(out)):
+                out[lamp, row, column] = np.float32(out[lamp, row, column] / total)
 
 
 def airlight(
@@ -157,32 +272,30 @@ def airlight(
         raise UsageError("of parallel rays has no eye", key="camera")
     shares = np.ones(len(lamps)) if levels is None else np.ascontiguousarray(levels, np.float64)
     height, width = distance_m.shape
-    count = len(lamps) if apart else 1
-    check_memory(4 * count * height * width, memory_limit_bytes, "light of the air")
     rows, columns = -(-(height - 1) // every) + 1, -(-(width - 1) // every) + 1
-    out = np.zeros((count, rows, columns), np.float32)
-    fixed = (camera.view, distance_m, lamp_arrays(lamps), shares, haze.extinction_per_m, haze.phase, every, apart)
-    in_blocks(
-        lambda first, last: _air_rows(*fixed, first, last, out),
-        rows, rows * columns * STEPS * max(1, len(lamps)), threads,
-    )  # fmt: skip
-    return out if every == 1 else _between(out, haze, distance_m, every)
+    count = len(lamps) if apart else 1
+    check_memory(4 * (count * height * width + len(lamps) * rows * columns), memory_limit_bytes, "light of the air")
+    by_lamp = np.zeros((len(lamps), rows, columns), np.float32)
+    air = (haze.extinction_per_m, haze.phase, _nodes())
+    fixed = (camera.view, distance_m, lamp_arrays(lamps), _cones(lamps), shares, *air, every, apart, by_lamp)
+    work = rows * columns * RAY_WORK * max(1, len(lamps))
+    for between in (False, True):  # The first are all known before the others ask them.
+        in_blocks(partial(_air_rows, *fixed, between), rows, work, threads)
+    by_lamp *= shares[:, None, None].astype(np.float32)
+    coarse = by_lamp if apart else by_lamp.sum(axis=0, keepdims=True)
+    if every == 1:
+        return coarse
+    out, reach = np.zeros((count, height, width), np.float32), haze.transmitted(distance_m).astype(np.float32)
+    in_blocks(lambda first, last: _fill_rows(reach, coarse, every, first, last, out), height, out.size, threads)
+    return out
 
 
-def _between(coarse: Singles, haze: Haze, distance_m: Singles, every: int) -> Singles:
-    """Every pixel from the four lines of sight around it, those counting most that end as far away."""
-    height, width = distance_m.shape
-    reach = haze.transmitted(distance_m)
-    row, column = np.minimum(np.arange(height), height - 1) / every, np.arange(width) / every
-    top, left = np.floor(row).astype(int), np.floor(column).astype(int)
-    total, weights = np.zeros((len(coarse), height, width)), np.zeros((height, width))
-    for down in (0, 1):
-        for right in (0, 1):
-            i, j = np.minimum(top + down, coarse.shape[1] - 1), np.minimum(left + right, coarse.shape[2] - 1)
-            share_down = np.abs(1 - down - (row - top))[:, None]
-            share = share_down * np.abs(1 - right - (column - left)) + 1e-9
-            there = reach[np.minimum(i * every, height - 1)][:, np.minimum(j * every, width - 1)]
-            weight = share / (1e-6 + (reach - there) ** 2)
-            total += weight * coarse[:, i][:, :, j]
-            weights += weight
-    return np.asarray(total / weights, np.float32)
+def _nodes() -> Floats:
+    right = np.array(KRONROD)
+    return np.concatenate((right[:, :3] * [[-1.0], [1.0], [1.0]], right[:, ::-1]), axis=1)
+
+
+def _cones(lamps: Lamps) -> Floats:
+    """Axis of each lamp's cone of light on the site, and cosine and sine of the angle about it, (L, 5)."""
+    cones = table_arrays(lamps.tables)[1][lamps.table, :5]
+    return np.concatenate((np.einsum("lij,li->lj", lamps.axes, cones[:, :3]), cones[:, 3:]), axis=1)

@@ -38,10 +38,10 @@ Singles = NDArray[np.float32]
 AT_ONCE = 8
 """Lamps whose light is kept apart at the same time in a large picture."""
 
-AIR_EVERY = 4
-"""In a large picture the light of the air is followed along every fourth line of sight, both ways."""
+AIR_EVERY = (4, 6)
+"""The light of the air is followed along every fourth line of sight, both ways; in a large picture every sixth."""
 
-LARGE_PX = 1 << 16
+LARGE_PX = 1 << 19
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,7 +157,7 @@ def luminance(
     _add_natural(total, scene, hits, surfaces, ambient_lx, threads)
     _add_sent_back(total, scene, hits, surfaces, lamps, shares, on)
     if scene.haze is not None:
-        every = AIR_EVERY if total.size > LARGE_PX else 1
+        every = AIR_EVERY[total.size > LARGE_PX]
         total += airlight(camera, hits.distance_m, lamps, scene.haze, levels=shares, every=every, threads=threads)[0]
     seen = through(lamps_seen(lamps, scene.blockers, camera.eye_m, shares), scene.haze)
     add_openings(total, camera, lamps, seen)
@@ -185,7 +185,7 @@ def by_lamp(scene: Setting, camera: Camera, *, threads: int | None = None) -> By
         found[total - scene.own :] += _own(scene, hits, surfaces, lamps.only(range(total - scene.own, total)))
     air = None
     if scene.haze is not None:
-        air = airlight(camera, hits.distance_m, lamps, scene.haze, apart=True, threads=threads)
+        air = airlight(camera, hits.distance_m, lamps, scene.haze, every=AIR_EVERY[0], apart=True, threads=threads)
         found += air
     natural = np.zeros(hits.surface.shape, np.float32)
     _add_natural(natural, scene, hits, surfaces, 1.0, threads)

