@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from scenelux.pictures.view.facts import case_title, crew_line, difference_lines, eye_words, glare_line, person_line
 from scenelux.reports.documents import explained, number
-from scenelux.study.results import ViewArea, ViewCase, ViewResult, ViewTarget
+from scenelux.study.results import ViewArea, ViewCase, ViewPart, ViewResult, ViewTarget
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -138,23 +138,28 @@ def _case(case: ViewCase) -> dict[str, Any]:
 
 
 def _target(target: ViewTarget) -> dict[str, Any]:
-    part = {"part": target.part, "part_visibility_level": number(target.part_level)} if target.part else {}
-    return explained(
-        {
-            "target": target.target_id,
-            "name": target.name,
-            "kind": target.kind,
-            "sighting": target.sighting,
-            "visibility_level": number(target.level),
-            "target_cd_m2": number(target.target_cd_m2),
-            "background_cd_m2": number(target.background_cd_m2),
-            "veiling_luminance_cd_m2": number(target.veil_cd_m2),
-            "threshold_cd_m2": number(target.threshold_cd_m2),
-            "size_arcmin": number(target.size_arcmin),
-            **part,
-        },
-        "the eye does not see it",
-    )
+    document = {
+        "target": target.target_id,
+        "name": target.name,
+        "kind": target.kind,
+        "sighting": target.sighting,
+        "visibility_level": number(target.level),
+        "seen_by": target.seen_by or None,
+        "veiling_luminance_cd_m2": number(target.veil_cd_m2),
+    }
+    return {**explained(document, "the eye does not see it"), "parts": [_part(one) for one in target.parts]}
+
+
+def _part(part: ViewPart) -> dict[str, Any]:
+    document = {
+        "part": part.name,
+        "visibility_level": number(part.level),
+        "target_cd_m2": number(part.target_cd_m2),
+        "background_cd_m2": number(part.background_cd_m2),
+        "threshold_cd_m2": number(part.threshold_cd_m2),
+        "size_arcmin": number(part.size_arcmin),
+    }
+    return explained(document, "the eye does not see it, or it is too small to count")
 
 
 def _area(area: ViewArea) -> dict[str, Any]:

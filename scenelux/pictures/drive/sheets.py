@@ -13,6 +13,7 @@ from scenelux.names import slug
 from scenelux.pictures.curves import BAND, Curve, SignedAxis, most, row_of_panels, sample_of_line
 from scenelux.pictures.sheet import BODY, GREY, Box, Sheet, fill_box, new_sheet, put
 from scenelux.pictures.text import text_width_in, wrap
+from scenelux.pictures.view.facts import by_part
 from scenelux.study.results.approach import (
     ApproachEntry,
     ApproachResult,
@@ -110,8 +111,8 @@ def _sheet(study: ApproachStudy, columns: Sequence[_Column]) -> Sheet:
         f"Approach · {approach.name}" + ("" if several else f" · {first.variant.name}"),
         f"{where}   ({_driver(approach, about.units)})",
         f"Initial light (light loss factor 1), {approach.weather}. Visibility: eye of "
-        f"{approach.ages_years[first.age]:g} years, {approach.exposure_s:g} s, constants of the model unconfirmed, no "
-        f"verdict. Veil: {approach.eyes[0].headline_form}, worst gaze",
+        f"{approach.ages_years[first.age]:g} years, {approach.exposure_s:g} s, by the part that stands out most; "
+        f"constants unconfirmed, no verdict. Veil: {approach.eyes[0].headline_form}, worst gaze",
         command="approach",
     )
     heads = [_head(column, about.units, _width(len(columns)) - 0.1) for column in columns]
@@ -154,9 +155,9 @@ def seen_sentence(target: TargetPath, seen: SeenFrom, units: UnitSystem) -> str:
     units : "metric" or "us".
     """
     if seen.outcome != "seen":
-        return f"{target.name}: {'not seen even at the last station' if seen.outcome == 'never' else 'no answer'}"
+        return f"{target.name}: {'not seen at the last station' if seen.outcome == 'never' else 'no answer'}"
     more = " or more" if seen.at_least else ""
-    start = f"{target.name}: seen from {format_distance(seen.to_target_m, units)}{more} on"
+    start = f"{target.name}: seen{by_part(seen.seen_by)} from {format_distance(seen.to_target_m, units)}{more} on"
     if math.isnan(seen.margin_m):
         return start
     words = "too late" if seen.margin_m < 0.0 else "to spare"
@@ -193,7 +194,7 @@ def _draw_levels(
     """Signed visibility levels; inside the grey band nobody counts as seen."""
     curves = [
         [
-            Curve(target.name, column.approach.distances_m, column.of(target).level[column.age])
+            _level_curve(target.name, column.approach.distances_m, column.of(target), column.age)
             for target in column.approach.targets[:MOST_TARGETS]
         ]
         for column in columns
@@ -212,8 +213,22 @@ def _draw_levels(
     )  # fmt: skip
     for box in boxes:
         put(sheet, box.left + 0.06, box.top - 0.06, "seen, brighter than what is behind", 6, color=GREY)
-        put(sheet, box.left + 0.06, box.bottom + 0.13, "seen, darker than what is behind", 6, color=GREY)
+        put(
+            sheet,
+            box.left + 0.06,
+            box.bottom + 0.13,
+            "seen, darker than what is behind; lines are cut where another part takes over",
+            6,
+            color=GREY,
+        )
     _name_targets(sheet, boxes, columns[0].approach)
+
+
+def _level_curve(name: str, distances_m: Array, entry: TargetEntry, age: int) -> Curve:
+    """A line with a gap where another part takes over on the other side of nothing: no part passes through it there."""
+    level, by = entry.level[age], entry.seen_by[age]
+    gaps = [at for at in range(1, len(by)) if level[at - 1] * level[at] < 0.0 and by[at - 1] != by[at]]
+    return Curve(name, np.insert(distances_m, gaps, distances_m[gaps]), np.insert(level, gaps, np.nan))
 
 
 def _name_targets(sheet: Sheet, boxes: Sequence[Box], approach: ApproachResult) -> None:

@@ -9,13 +9,15 @@ from scenelux.study.results import ViewArea, ViewCase, ViewResult, ViewTarget
 from scenelux.units import UnitSystem, figure, format_length
 
 __all__ = [
-    "MODEL_LINES",
+    "by_part",
     "caption",
     "case_title",
     "crew_line",
     "difference_lines",
     "eye_words",
     "glare_line",
+    "level_lines",
+    "model_line",
     "person_line",
 ]
 
@@ -25,11 +27,33 @@ MOST_AREAS = 3
 SAME = 0.03
 """A change of less than this share is none."""
 
-MODEL_LINES = (
-    "A visualisation, not evidence.",
-    "Visibility: {form}. Visible from level {level:g} ({of}), marginal from 1, below that not visible. "
-    "Constants from memory, unconfirmed: {unconfirmed}. It enters no verdict.",
-)
+
+def level_lines(result: ViewResult) -> tuple[str, str]:
+    """How people are outlined by the level of visibility, and what a level is.
+
+    Parameters
+    ----------
+    result : the pictures.
+    """
+    least = f"{result.visible_level:g}"
+    return (
+        f"solid: visible, level {least} or more (from {result.visible_from}); dashed: marginal, 1 to {least}; "
+        "dotted: not visible. In words beside each.",
+        "Level: how many times the difference in brightness that this eye just sees.",
+    )
+
+
+def model_line(result: ViewResult) -> str:
+    """How far the model of visibility is confirmed.
+
+    Parameters
+    ----------
+    result : the pictures.
+    """
+    return (
+        f"A visualisation, not evidence. Model of visibility: {result.target_form}; constants from memory, "
+        "unconfirmed, named in the report. It enters no verdict."
+    )
 
 
 def caption(result: ViewResult) -> str:
@@ -87,12 +111,22 @@ def person_line(target: ViewTarget) -> str:
     """
     if target.sighting == "hidden":
         return f"{target.name}: hidden"
-    level = figure(abs(target.level))
-    if target.part:
-        part = f"{target.part} {target.part_sighting} ({figure(abs(target.part_level))})"
-        return f"{target.name}: {target.sighting} as a whole (level {level}), {part}"
     side = "darker" if target.level < 0.0 else "brighter"
-    return f"{target.name}: {target.sighting} (level {level}, {side} than around)"
+    level = f"level {figure(abs(target.level))}"
+    if by_part(target.seen_by):
+        best = target.sighting if target.sighting == "visible" else f"{target.sighting}, at best"
+        return f"{target.name}: {best} by {side} {target.seen_by} ({level}, whole {figure(abs(target.whole.level))})"
+    return f"{target.name}: {target.sighting}, {side} than what is behind ({level})"
+
+
+def by_part(seen_by: str) -> str:
+    """By which part something is seen, in words; nothing where it is the whole.
+
+    Parameters
+    ----------
+    seen_by : name of the part.
+    """
+    return "" if seen_by in ("", "whole") else f" by the {seen_by}"
 
 
 def crew_line(area: ViewArea, units: UnitSystem) -> str:
@@ -135,9 +169,10 @@ def difference_lines(result: ViewResult, first: ViewCase, second: ViewCase) -> l
 
 def _person(first: ViewTarget, second: ViewTarget) -> str:
     before, after = abs(first.level), abs(second.level)
+    then, now = (f"{one.sighting}{by_part(one.seen_by)}" for one in (first, second))
+    words = now if then == now else f"{then} before, {now} now"
     if math.isnan(before) or math.isnan(after):
-        return f"{second.name}: {first.sighting} before, {second.sighting} now"
-    words = f"{first.sighting} before, {second.sighting} now" if first.sighting != second.sighting else second.sighting
+        return f"{second.name}: {words}"
     change = _change(before, after, ("seen better", "seen less well"))
     return f"{second.name}: {words}, level {figure(before)} to {figure(after)}: {change}"
 

@@ -13,6 +13,7 @@ from scenelux.pictures.frames import bare_axes
 from scenelux.pictures.sheet import Box, Sheet
 from scenelux.pictures.site import halo
 from scenelux.pictures.text import FAMILY, drawable
+from scenelux.pictures.view.facts import by_part
 from scenelux.study.results import Sighting, ViewCase, ViewFrame, ViewTarget
 
 __all__ = ["LINES", "Part", "draw_people", "draw_picture", "part_with_people", "reduced", "room_for"]
@@ -158,7 +159,7 @@ def _name(axes: Axes, mask: NDArray[np.bool_], target: ViewTarget, *, to_the_lef
     aside = 2.0 * MARGIN_PX
     x = columns[0] - aside if to_the_left else columns[-1] + aside
     y = 0.5 * (rows[0] + rows[-1])
-    part = (f"{target.part} {target.part_sighting}",) if target.part else ()
+    part = by_part(target.seen_by).strip()
     style: dict[str, Any] = {
         "family": FAMILY,
         "parse_math": False,
@@ -169,7 +170,7 @@ def _name(axes: Axes, mask: NDArray[np.bool_], target: ViewTarget, *, to_the_lef
     axes.text(
         x,
         y,
-        "\n".join((drawable(target.name), target.sighting.upper(), *part)),
+        "\n".join((drawable(target.name), target.sighting.upper(), *([part] if part else []))),
         fontsize=size,
         fontweight="bold",
         ha="right" if to_the_left else "left",

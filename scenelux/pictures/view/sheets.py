@@ -12,13 +12,14 @@ from scenelux.pictures.sheet import BODY, GREY, Box, Column, Sheet, new_sheet, p
 from scenelux.pictures.text import fit, wrap
 from scenelux.pictures.view.exposure import FALSE_COLOUR, Exposure, exposure_of, false_colour
 from scenelux.pictures.view.facts import (
-    MODEL_LINES,
     caption,
     case_title,
     crew_line,
     difference_lines,
     eye_words,
     glare_line,
+    level_lines,
+    model_line,
     person_line,
 )
 from scenelux.pictures.view.panel import Part, draw_people, draw_picture, part_with_people, reduced, room_for
@@ -209,14 +210,10 @@ def _write_facts(column: Column, result: ViewResult) -> None:
                 column.line(line, 7, indent=0.06)
             column.space()
     column.line("How people are outlined", 8, bold=True)
-    column.line("solid: visible; dashed: marginal; dotted: not visible. In words beside each.", 7)
+    for line in level_lines(result):
+        column.line(line, 7)
     column.space()
-    for line in MODEL_LINES:
-        filled = line.format(
-            form=result.target_form, level=result.visible_level, of=result.visible_from, unconfirmed=result.unconfirmed
-        )
-        column.line(filled, 6, color=GREY)
-    for note in result.notes:
+    for note in (model_line(result), *result.notes):
         column.line(note, 6, color=GREY)
 
 

@@ -101,8 +101,8 @@ def _case(way: ApproachResult, entry: TargetEntry, why: str) -> dict[str, Any]:
                 **_seen(seen),
                 "veiling_luminance_cd_m2": numbers(entry.veil_cd_m2[at]),
                 "visibility_level": numbers(entry.level[at]),
-                "part_visibility_level": numbers(entry.part_level[at]),
-                **_part(entry.part_seen[at]),
+                "seen_by": [part or None for part in entry.seen_by[at]],
+                "whole_visibility_level": numbers(entry.whole_level[at]),
             },
             "; ".join(part for part in (seen.why, why) if part),
         )
@@ -116,15 +116,12 @@ def _seen(seen: SeenFrom) -> dict[str, Any]:
         "age_years": number(seen.age_years),
         "outcome": seen.outcome,
         "stays_seen_from_m": number(seen.distance_m),
+        "stays_seen_by": seen.seen_by or None,
         "or_more": seen.at_least,
         "to_target_m": number(seen.to_target_m),
         "margin_m": number(seen.margin_m),
         "margin_s": number(seen.margin_s),
     }
-
-
-def _part(seen: SeenFrom) -> dict[str, Any]:
-    return {f"part_{name}": value for name, value in _seen(seen).items() if name != "age_years"}
 
 
 def _met(way: ApproachResult, entry: ApproachEntry) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
+from scenelux.pictures.view.facts import by_part
 from scenelux.reports.states import say
 from scenelux.reports.tabling import STATE_AND_LIGHT, Table
 from scenelux.study.results import StudyResult
@@ -20,8 +21,8 @@ Array = NDArray[np.float64]
 
 NOT_A_VERDICT = (
     "From where on it stays seen until the driver is there: the way to it, and what that leaves over the stopping "
-    "sight distance. Where parts are brighter and darker than what is behind, a part may be seen before the whole. "
-    "Constants of the model are unconfirmed: it decides no verdict."
+    "sight distance. Somebody is seen as soon as the whole or a part, such as the legs, stands out enough; the part is "
+    "named. Constants of the model are unconfirmed: it decides no verdict."
 )
 GLARE_NOTE = (
     "Largest values along the way, the worst gaze; ratings are the least, from 1 unbearable to 9 unnoticeable, "
@@ -103,11 +104,11 @@ def _worst(about: StudyResult, approach: ApproachResult, target: TargetPath) -> 
 
 def _seen_words(seen: SeenFrom, units: UnitSystem) -> str:
     if seen.outcome == "never":
-        return "not seen, not even at the last station"
+        return "not seen at the last station"
     if seen.outcome == "not valid":
         return f"no answer: {seen.why}"
     more = " or more" if seen.at_least else ""
-    to_target = f"stays seen from {format_distance(seen.to_target_m, units)}{more} before it"
+    to_target = f"stays seen{by_part(seen.seen_by)} from {format_distance(seen.to_target_m, units)}{more} before it"
     if math.isnan(seen.margin_m):
         return to_target
     late = "too late" if seen.margin_m < 0.0 else "in time"
@@ -174,10 +175,7 @@ def _seen_table(study: ApproachStudy, approach: ApproachResult) -> Table:
     for target in approach.targets:
         numbers = _numbered(notes, (f"{target.name} {note}" for note in target.notes))
         for entry in target.entries:
-            cells = [
-                _seen_cell(one, units) + _part_words(one, part, units)
-                for one, part in zip(entry.seen, entry.part_seen, strict=True)
-            ]
+            cells = [_seen_cell(one, units) for one in entry.seen]
             rows.append((f"{target.name} ({target.says}){numbers}", say(study.about, entry.state, entry.light), *cells))
     ages = [f"{age:g} years: stays seen" for age in approach.ages_years]
     level = figure(approach.visibility_level)
@@ -187,9 +185,9 @@ def _seen_table(study: ApproachStudy, approach: ApproachResult) -> Table:
 
 def _seen_cell(seen: SeenFrom, units: UnitSystem) -> str:
     if seen.outcome != "seen":
-        return "never" if seen.outcome == "never" else f"no answer: {seen.why}"
+        return "not at the last station" if seen.outcome == "never" else f"no answer: {seen.why}"
     more = " or more" if seen.at_least else ""
-    words = f"from {format_distance(seen.to_target_m, units)}{more}"
+    words = f"from {format_distance(seen.to_target_m, units)}{more}{by_part(seen.seen_by)}"
     if math.isnan(seen.margin_m):
         return words
     late = "too late" if seen.margin_m < 0.0 else f"to spare{more}"
@@ -202,13 +200,6 @@ def _short_cell(seen: SeenFrom, units: UnitSystem) -> str:
     late = "too late" if seen.margin_m < 0.0 else "to spare"
     more = " or more" if seen.at_least else ""
     return f"{format_distance(seen.to_target_m, units)}{more}, {abs(seen.margin_s):.1f} s {late}"
-
-
-def _part_words(whole: SeenFrom, part: SeenFrom, units: UnitSystem) -> str:
-    """What a part adds, such as the torso, where it is seen from farther away than the whole."""
-    if part.outcome != "seen" or (whole.outcome == "seen" and part.to_target_m <= whole.to_target_m * 1.01):
-        return ""
-    return f" (a part: {_seen_cell(part, units)})"
 
 
 def _numbered(notes: dict[str, int], said: Iterable[str]) -> str:

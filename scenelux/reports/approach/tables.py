@@ -49,7 +49,7 @@ def approach_table_files(study: ApproachStudy) -> Iterator[tuple[str, bytes]]:
         (
             *WHERE, "target", "age_years", "distance_m", "time_s", "target_luminance_cd_m2",
             "background_luminance_cd_m2", "veiling_luminance_cd_m2", "size_arcmin", "visibility_level",
-            "part_visibility_level",
+            "seen_by", "whole_visibility_level",
         ),
         (row for way in _ways(study) for row in _targets(*way)),
     )  # fmt: skip
@@ -94,7 +94,7 @@ def _targets(variant: str, way: ApproachResult) -> Iterator[Row]:
             head: Row = [variant, way.approach_id, entry.state, entry.light, target.target_id, age]
             series = (
                 way.distances_m, way.times_s, entry.target_cd_m2, entry.background_cd_m2, entry.veil_cd_m2[at],
-                target.size_arcmin, entry.level[at], entry.part_level[at],
+                target.size_arcmin, entry.level[at], entry.whole_level[at],
             )  # fmt: skip
-            for values in zip(*(part.tolist() for part in series), strict=True):
-                yield [*head, *values]
+            for part, *values, level, whole in zip(entry.seen_by[at], *(one.tolist() for one in series), strict=True):
+                yield [*head, *values, level, part, whole]

@@ -14,6 +14,7 @@ from scenelux.placement import ApproachPath, EyePath, PlacedScene
 from scenelux.scene.model import Eye
 from scenelux.study.approach.surround import lit_by_own_lx, surround_by_lamp_lx, under_sky
 from scenelux.study.eyes import look
+from scenelux.study.openings import seen_area_m2
 from scenelux.study.results.approach import ApproachEntry
 from scenelux.study.results.study import EyeEntry, EyeResult
 from scenelux.study.view.tables import haze_of
@@ -109,7 +110,7 @@ def _lamps(placed: PlacedScene, path: ApproachPath, store: Contributions) -> _La
     clear = np.where(view.clear, view.candela, 0.0)
     arriving = clear * _arriving(placed, path, view.distance_m)
     level = path.travel * (1.0, 1.0, 0.0)
-    area = _seen_area_m2(placed, view)
+    area = seen_area_m2(placed.lamps, view.direction)
     with np.errstate(divide="ignore", invalid="ignore"):
         luminance = np.where(area > 0.0, view.candela / area, nan)
     return _Lamps(
@@ -121,15 +122,6 @@ def _lamps(placed: PlacedScene, path: ApproachPath, store: Contributions) -> _La
         width_deg=np.degrees(2.0 * np.arctan(np.sqrt(area / np.pi) / view.distance_m)),
         luminance_cd_m2=luminance,
     )
-
-
-def _seen_area_m2(placed: PlacedScene, view: Sight) -> Array:
-    """Area of each opening as the eye sees it, (lamps, stations): its three faces, round ones as ellipses [m2]."""
-    size = placed.lamps.opening_m
-    faces = np.stack((size[:, 1] * size[:, 2], size[:, 0] * size[:, 2], size[:, 0] * size[:, 1]), axis=1)
-    faces[:, 2] *= np.where(placed.lamps.opening_round, np.pi / 4.0, 1.0)
-    towards = np.abs(np.einsum("lsx,lax->lsa", view.direction, placed.lamps.opening_axes))
-    return np.asarray(np.einsum("lsa,la->ls", towards, faces))
 
 
 def _entry(

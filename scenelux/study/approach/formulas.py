@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from scenelux.scene.model import SceneDocument
 from scenelux.sources import Source
-from scenelux.study.approach.targets import EXPOSURE_S
 from scenelux.study.formulas import glare_notes
+from scenelux.study.view.visible import EXPOSURE_S, visibility_notes
 from scenelux.vision import HEADLINE_FORM, NEAR_FORM
 from scenelux.vision.atmosphere import ATMOSPHERE_SOURCE
 from scenelux.vision.discomfort import OUTDOOR_DISCOMFORT_SOURCE
@@ -29,7 +29,9 @@ def approach_notes(scene: SceneDocument) -> tuple[str, ...]:
         "it decides no verdict",
         f"a target is seen for {EXPOSURE_S:g} s by an eye that looks at it; its veil by {HEADLINE_FORM}, nearer than "
         f"0.1 deg {NEAR_FORM}; the veil counts in the adaptation, not in the difference of luminances",
-        "signed levels: negative is darker than its background; it counts as seen by the size of its level",
+        *visibility_notes(scene),
+        "signed levels: negative is darker than what is beside it; it counts as seen by the size of its level, and "
+        "stays seen while some part does",
         "a target is looked for while it is within 45 deg of the way ahead",
         f"stopping sight distance: {_cited(stopping)}; to the target, on the steepest fall of the road",
         "conspicuity of the vehicle: luminous intensity towards the eye of all lamps that it sees, after the air",

@@ -16,10 +16,11 @@ from scenelux.scene.variants import apply_variant
 from scenelux.scene.words import near
 from scenelux.study.approach.eye import glare, meet
 from scenelux.study.approach.formulas import approach_notes
-from scenelux.study.approach.targets import EXPOSURE_S, look_for
+from scenelux.study.approach.targets import look_for
 from scenelux.study.drawings import lamp_drawings, site_drawing
 from scenelux.study.results.approach import ApproachResult, ApproachStudy, ApproachVariant
 from scenelux.study.simulate import about, levels_of
+from scenelux.study.view.visible import EXPOSURE_S
 
 __all__ = ["Asked", "cases_of", "drive"]
 

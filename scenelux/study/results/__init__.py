@@ -33,7 +33,7 @@ from scenelux.study.results.study import (
     VerdictRow,
     WindowEntry,
 )
-from scenelux.study.results.view import Sighting, ViewArea, ViewCase, ViewFrame, ViewResult, ViewTarget
+from scenelux.study.results.view import Sighting, ViewArea, ViewCase, ViewFrame, ViewPart, ViewResult, ViewTarget
 
 __all__ = [
     "AreaEntry",
@@ -68,6 +68,7 @@ __all__ = [
     "ViewArea",
     "ViewCase",
     "ViewFrame",
+    "ViewPart",
     "ViewResult",
     "ViewTarget",
     "WindowEntry",

@@ -42,6 +42,7 @@ class SeenFrom:
     margin_m : to_target_m less the stopping sight distance; negative is too late [m].
     margin_s : the same at the driver's speed [s].
     why : in a sentence, where it is not simply seen.
+    seen_by : what stands out at that place: the whole, or a part such as the legs.
     """
 
     age_years: float
@@ -52,6 +53,7 @@ class SeenFrom:
     margin_m: float
     margin_s: float
     why: str = ""
+    seen_by: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,14 +63,14 @@ class TargetEntry:
     Parameters
     ----------
     state, light : ids.
-    target_cd_m2, background_cd_m2 : (stations,) after the air, without the veil; nan where it is not seen [cd/m2].
+    target_cd_m2, background_cd_m2 : (stations,) of the whole, after the air, without the veil; nan where hidden.
     veil_cd_m2 : (ages, stations) in an eye that looks at the target [cd/m2].
-    level : (ages, stations) signed visibility level; negative where it is darker than its background.
-    reversal : (stations,) between these it turns from darker to brighter, or back.
+    level : (ages, stations) signed visibility level of the whole or of the part that stands out most; negative where
+        that is darker than what is beside it.
+    seen_by : of each age at each station, which of them; empty where there is no level.
+    whole_level : (ages, stations) of the whole alone.
+    reversal : (stations,) between these the whole turns from darker to brighter, or back.
     seen : by age.
-    part_level : (ages, stations) signed level of the part that stands out most, such as the torso; a whole that is
-        partly brighter and partly darker than its background may hide what a part shows. nan without parts.
-    part_seen : by age, where some part or other counts as seen.
     """
 
     state: str
@@ -77,10 +79,10 @@ class TargetEntry:
     background_cd_m2: Array
     veil_cd_m2: Array
     level: Array
+    seen_by: tuple[tuple[str, ...], ...]
+    whole_level: Array
     reversal: Flags
     seen: tuple[SeenFrom, ...]
-    part_level: Array
-    part_seen: tuple[SeenFrom, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,7 +96,7 @@ class TargetPath:
     says : what it is: pose, clothing and vest, or the kind of object.
     position_m : of its middle, site frame [m].
     before_vehicle_m : how far before the vehicle's face the driver reaches it; negative beyond that face [m].
-    size_arcmin : (stations,) least dimension of what is seen of it.
+    size_arcmin : (stations,) least dimension of what is seen of the whole.
     ahead : (stations,) it is before the driver; behind or beside him it is no longer looked for.
     hidden_by_road, hidden_by_body : (stations,) nothing is seen of it.
     entries : every duty state at every light level.

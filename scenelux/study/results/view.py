@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from scenelux.study.results.study import Statistics, StudyResult
 
-__all__ = ["Sighting", "ViewArea", "ViewCase", "ViewFrame", "ViewResult", "ViewTarget"]
+__all__ = ["Sighting", "ViewArea", "ViewCase", "ViewFrame", "ViewPart", "ViewResult", "ViewTarget"]
 
 Singles = NDArray[np.float32]
 Flags = NDArray[np.bool_]
@@ -18,27 +18,43 @@ Sighting = Literal["visible", "marginal", "not visible", "hidden"]
 
 
 @dataclass(frozen=True)
-class ViewTarget:
-    """A person or an object as the eye sees it; nan where it is hidden.
+class ViewPart:
+    """The whole of a target or a part of it, such as the legs, as the eye sees it; nan where it is hidden.
 
-    target_cd_m2 and background_cd_m2 are means over the target and over a ring around it, veil_cd_m2 is that in an eye
-    that looks at it. level is signed, negative where the target is darker than its background; threshold_cd_m2 is the
-    difference that is just seen. The model has constants that are not confirmed: it decides no verdict.
+    target_cd_m2 and background_cd_m2 are means over it and over a ring around it; level is signed, negative where it is
+    the darker one, and nan of a part that is too small to count; threshold_cd_m2 is the difference that is just seen.
+    """
+
+    name: str
+    level: float
+    target_cd_m2: float
+    background_cd_m2: float
+    threshold_cd_m2: float
+    size_arcmin: float
+
+
+@dataclass(frozen=True)
+class ViewTarget:
+    """A person or an object as the eye sees it: as well as the whole or the part that stands out most.
+
+    level is that of the part named in seen_by; it is nan, and no part is named, where all is hidden. veil_cd_m2 is that
+    in an eye that looks at the target. parts begins with the whole. The model has constants that are not confirmed: it
+    decides no verdict.
     """
 
     target_id: str
     name: str
     kind: Literal["person", "object"]
-    target_cd_m2: float
-    background_cd_m2: float
-    veil_cd_m2: float
-    size_arcmin: float
-    level: float
-    threshold_cd_m2: float
     sighting: Sighting
-    part: str = ""  # stands out more than the whole, where parts are brighter and darker than the background; else none
-    part_level: float = float("nan")
-    part_sighting: Sighting = "hidden"
+    level: float
+    seen_by: str
+    veil_cd_m2: float
+    parts: tuple[ViewPart, ...]
+
+    @property
+    def whole(self) -> ViewPart:
+        """All of it together."""
+        return self.parts[0]
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""A person or an object as a target: its luminance, that of what is around it, its size, and how visible that is.
+"""A person or an object as a target: its luminance, that of what is around it, and its size, whole and by parts.
 
 Light is linear in the level of every lamp, so a target is looked at once and every state, light level and age follows
 from weighted sums.
@@ -15,12 +15,12 @@ from scenelux.engine import Camera
 from scenelux.errors import UsageError
 from scenelux.placement import PlacedScene
 from scenelux.study.view.faces import Faces, faces_seen, light_on
-from scenelux.study.view.image import Setting, by_lamp
+from scenelux.study.view.image import ByLamp, Setting, by_lamp
 from scenelux.study.view.lamps import lamps_seen, through
 from scenelux.study.view.surfaces import SKY_PER_LUX
-from scenelux.vision import picture_veil_per_lux, visibility
+from scenelux.study.view.visible import WHOLE, TargetLight
 
-__all__ = ["TargetLight", "TargetPart", "TargetSeen", "target_light", "target_surfaces"]
+__all__ = ["target_light", "target_surfaces"]
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -31,130 +31,7 @@ PIXELS = 96
 RING = 0.5
 """Width of what counts as its background, as a share of its least dimension."""
 
-LEAST_PART = 0.1
-"""A part counts by itself when it fills so much of what is seen of a target."""
-
 ARCMIN = 60.0 * 180.0 / np.pi
-
-
-@dataclass(frozen=True)
-class TargetSeen:
-    """A target in one duty state at one light level for one eye; nan where it is hidden.
-
-    Parameters
-    ----------
-    target_cd_m2, background_cd_m2 : mean luminances of the target and of a ring around its outline, after the air.
-    veil_cd_m2 : in an eye that looks at its middle.
-    size_arcmin : least dimension of what is seen of it.
-    level : signed visibility level; negative where it is darker than its background.
-    threshold_cd_m2 : the difference that is just seen.
-    """
-
-    target_cd_m2: float
-    background_cd_m2: float
-    veil_cd_m2: float
-    size_arcmin: float
-    level: float
-    threshold_cd_m2: float
-
-
-@dataclass(frozen=True, eq=False)
-class TargetPart:
-    """A part of a target that is seen, such as the torso of a person, as the whole in `TargetLight`."""
-
-    name: str
-    target_cd_m2: Array
-    target_per_sky_lux: float
-    size_arcmin: float
-
-
-@dataclass(frozen=True, eq=False)
-class TargetLight:
-    """A target before an eye, by lamp at full output and by a lux of natural light. Build by `target_light`.
-
-    Parameters
-    ----------
-    target_cd_m2, background_cd_m2 : (L,) mean luminance [cd/m2]; nan where it is hidden.
-    target_per_sky_lux, background_per_sky_lux : the same by natural light [1/sr].
-    size_arcmin : least dimension of what is seen of it.
-    eye_lx : (L,) illuminance at the eye on the plane square to the line of sight to its middle [lx].
-    angle_deg : (L,) between that line of sight and each lamp.
-    distance_m : from the eye to its middle.
-    parts : those that fill a good share of what is seen of it. Where parts are brighter and darker than the background,
-        the whole may be as bright as that, and a part tells that it is seen all the same.
-    """
-
-    target_cd_m2: Array
-    background_cd_m2: Array
-    target_per_sky_lux: float
-    background_per_sky_lux: float
-    size_arcmin: float
-    eye_lx: Array
-    angle_deg: Array
-    distance_m: float
-    parts: tuple[TargetPart, ...] = ()
-
-    def seen(
-        self,
-        levels: ArrayLike,
-        ambient_lx: float,
-        *,
-        age_years: float,
-        pigmentation: float = 0.5,
-        exposure_s: float = 0.2,
-    ) -> TargetSeen:
-        """The target in one duty state at one light level for one eye.
-
-        Parameters
-        ----------
-        levels : (L,) of all lamps, the own headlamps last.
-        ambient_lx : natural light on level ground [lx].
-        age_years, pigmentation : of the eye.
-        exposure_s : for which it is seen [s].
-        """
-        shares = np.asarray(levels, np.float64)
-        whole = TargetPart("", self.target_cd_m2, self.target_per_sky_lux, self.size_arcmin)
-        return self._seen(whole, shares, ambient_lx, age_years, pigmentation, exposure_s)
-
-    def parts_seen(
-        self,
-        levels: ArrayLike,
-        ambient_lx: float,
-        *,
-        age_years: float,
-        pigmentation: float = 0.5,
-        exposure_s: float = 0.2,
-    ) -> dict[str, TargetSeen]:
-        """Each part by itself before the background of the whole, by its name.
-
-        Parameters
-        ----------
-        levels, ambient_lx, age_years, pigmentation, exposure_s : as in `seen`.
-        """
-        shares = np.asarray(levels, np.float64)
-        return {
-            part.name: self._seen(part, shares, ambient_lx, age_years, pigmentation, exposure_s) for part in self.parts
-        }
-
-    def _seen(
-        self, part: TargetPart, shares: Array, ambient_lx: float, age: float, pigmentation: float, exposure_s: float
-    ) -> TargetSeen:
-        target = float(shares @ part.target_cd_m2) + ambient_lx * part.target_per_sky_lux
-        background = float(shares @ self.background_cd_m2) + ambient_lx * self.background_per_sky_lux
-        veil = self.veil_cd_m2(shares, age_years=age, pigmentation=pigmentation)
-        found = visibility(target, background, part.size_arcmin, age_years=age, exposure_s=exposure_s, veil_cd_m2=veil)
-        return TargetSeen(target, background, veil, part.size_arcmin, float(found.level), float(found.threshold_cd_m2))
-
-    def veil_cd_m2(self, levels: ArrayLike, *, age_years: float, pigmentation: float = 0.5) -> float:
-        """Veil of all lamps in an eye that looks at the middle of the target [cd/m2].
-
-        Parameters
-        ----------
-        levels, age_years, pigmentation : as in `seen`.
-        """
-        lit = (self.eye_lx > 0.0) & (np.asarray(levels) > 0.0)
-        per_lux = picture_veil_per_lux(self.angle_deg[lit], age_years=age_years, pigmentation=pigmentation)
-        return float((np.asarray(levels, np.float64)[lit] * self.eye_lx[lit] * per_lux).sum())
 
 
 def target_surfaces(placed: PlacedScene, target_id: str) -> tuple[int, ...]:
@@ -177,7 +54,13 @@ def target_surfaces(placed: PlacedScene, target_id: str) -> tuple[int, ...]:
 
 
 def target_light(
-    placed: PlacedScene, scene: Setting, eye_m: ArrayLike, target_id: str, *, threads: int | None = None
+    placed: PlacedScene,
+    scene: Setting,
+    eye_m: ArrayLike,
+    target_id: str,
+    *,
+    along_m: float = 0.0,
+    threads: int | None = None,
 ) -> TargetLight:
     """Looks at a person or an object with a small picture of its own.
 
@@ -186,82 +69,146 @@ def target_light(
     placed, scene : the scene on its site, and as it stands before the eye.
     eye_m : (3,), site frame [m].
     target_id : of the person or the object.
+    along_m : from the eye along the road that is driven, whose rises may hide the target from the eye or from the own
+        headlamps [m].
     threads : all processors unless stated. Results do not depend on it.
 
-    Its luminance is the mean over what is seen of it; its background is a ring half as wide as its least dimension.
-    Lamps that are seen in the ring count in the veil, not in the background.
+    The whole and each part by itself: luminance is the mean over what is seen of it, the background a ring around it,
+    half as wide as its least dimension, without what belongs to the target. Lamps that are seen in the ring count in
+    the veil, not in the background.
     """
     eye = np.asarray(eye_m, np.float64)
     surfaces = target_surfaces(placed, target_id)
+    framed = _framed(scene, eye, surfaces)
+    if _over_rises(scene, eye, framed.middle_m, along_m):
+        return TargetLight.hidden(len(scene.lamps))
     faces = faces_seen(scene, eye, surfaces)
     lit, under_sky = light_on(scene, faces, eye)
-    camera, extent, distance = _camera(scene, eye, surfaces)
-    apart = by_lamp(scene, camera, threads=threads)
-    mask = np.isin(apart.hits.surface, surfaces)
-    least = min(_extent_px(mask), extent)
-    ring = _grown(mask, max(1, round(RING * least))) & ~mask
+    look = _Look(scene, eye, framed, by_lamp(scene, framed.camera, threads=threads), surfaces, faces, lit, under_sky)
+    parts = _parts(placed, surfaces, faces)
+    measured = [look.at(surfaces), *(look.at(own) for own in parts.values())]
     toward = through(lamps_seen(scene.lamps, scene.blockers, eye, np.ones(len(scene.lamps))), scene.haze)
-    cosine = np.clip(toward.direction @ camera.axes[0], -1.0, 1.0)
-    of_the_air = 0.0 if apart.air_cd_m2 is None else _means(apart.air_cd_m2, mask)
+    cosine = np.clip(toward.direction @ framed.camera.axes[0], -1.0, 1.0)
+    arrives = _arrives(scene, framed.middle_m, along_m)
+    target, background, target_sky, background_sky, size = (np.array(one) for one in zip(*measured, strict=True))
     return TargetLight(
-        target_cd_m2=faces.mean(lit) + of_the_air,
-        background_cd_m2=_means(apart.luminance_cd_m2, ring),
-        target_per_sky_lux=_natural(scene, float(faces.mean(under_sky)), distance),
-        background_per_sky_lux=float(_means(apart.per_sky_lux[None], ring)[0]),
-        size_arcmin=least * camera.step * ARCMIN if mask.any() and faces.solid_angle_sr > 0.0 else np.nan,
+        parts=(WHOLE, *parts),
+        target_cd_m2=target * arrives,
+        background_cd_m2=background * arrives,
+        target_per_sky_lux=target_sky,
+        background_per_sky_lux=background_sky,
+        size_arcmin=size,
         eye_lx=toward.illuminance_lx * np.maximum(cosine, 0.0),
         angle_deg=np.degrees(np.arccos(cosine)),
-        distance_m=distance,
-        parts=_parts(placed, scene, eye, faces, (lit + _column(of_the_air, lit), under_sky), distance),
     )
 
 
-def _column(of_the_air: Array | float, lit: Array) -> Array:
-    return np.broadcast_to(np.reshape(of_the_air, (-1, 1)), lit.shape)
+@dataclass(frozen=True, eq=False)
+class _Framed:
+    """A picture just large enough for a target and a ring around it, and where the middle of the target is."""
+
+    camera: Camera
+    middle_m: Array
 
 
-def _parts(
-    placed: PlacedScene, scene: Setting, eye: Array, faces: Faces, light: tuple[Array, Array], distance_m: float
-) -> tuple[TargetPart, ...]:
-    """Parts that fill a good share of what is seen of the target; boxes of one name count together."""
-    boxes = (faces.places[2] - 1) // 6
-    names = {int(box): placed.boxes[box].part.split()[-1] for box in np.unique(boxes)}
-    found = []
-    for name in dict.fromkeys(names.values()):
-        own = [box for box, known in names.items() if known == name]
-        some = replace(faces, weight=np.where(np.isin(boxes, own), faces.weight, 0.0))
-        if some.solid_angle_sr > LEAST_PART * faces.solid_angle_sr:
-            camera, extent, _ = _camera(scene, eye, tuple(1 + box for box in own))
-            lit, under_sky = (some.mean(one) for one in light)
-            natural = _natural(scene, float(under_sky), distance_m)
-            said = f"{name}s" if len(own) > 1 else name
-            found.append(TargetPart(said, lit, natural, extent * camera.step * ARCMIN))
-    return tuple(found)
+@dataclass(frozen=True, eq=False)
+class _Look:
+    """What an eye sees of a target and around it, by lamp."""
+
+    scene: Setting
+    eye_m: Array
+    framed: _Framed
+    apart: ByLamp
+    surfaces: tuple[int, ...]
+    faces: Faces
+    lit: Array
+    under_sky: Array
+
+    def at(self, own: tuple[int, ...]) -> tuple[Array, Array, float, float, float]:
+        """Of some surfaces of the target: luminance and background by lamp and by the sky, least dimension."""
+        seen = self.apart.hits.surface
+        mask = np.isin(seen, own)
+        weight = np.where(np.isin((self.faces.places[2] - 1) // 6 + 1, own), self.faces.weight, 0.0)
+        faces = replace(self.faces, weight=weight)
+        least = self._least_px(own, mask, faces.solid_angle_sr)
+        ring = _grown(mask, max(1, round(RING * least))) & ~np.isin(seen, self.surfaces)
+        air = 0.0 if self.apart.air_cd_m2 is None else _means(self.apart.air_cd_m2, mask)
+        return (
+            faces.mean(self.lit) + air,
+            _means(self.apart.luminance_cd_m2, ring),
+            self._natural(float(faces.mean(self.under_sky))),
+            float(_means(self.apart.per_sky_lux[None], ring)[0]),
+            least * self.framed.camera.step * ARCMIN if mask.any() and faces.solid_angle_sr > 0.0 else np.nan,
+        )
+
+    def _least_px(self, own: tuple[int, ...], mask: Flags, solid_angle_sr: float) -> float:
+        """The smaller of height and width of what is seen; a part is no wider than its area, since legs stand apart."""
+        camera = self.framed.camera
+        exact = [span / camera.step for span in _spans(camera.axes, self.eye_m, _corners(self.scene, own))]
+        least, longest = sorted(min(px, size) for px, size in zip(_extents_px(mask), exact, strict=True))
+        if own == self.surfaces or longest == 0.0:
+            return least
+        return min(least, solid_angle_sr / camera.step**2 / longest)
+
+    def _natural(self, per_sky_lux: float) -> float:
+        """What is left of daylight on a target after the air, and what the air puts before it."""
+        if self.scene.haze is None:
+            return per_sky_lux
+        reach = float(self.scene.haze.transmitted(np.linalg.norm(self.framed.middle_m - self.eye_m)))
+        return reach * per_sky_lux + (1.0 - reach) * SKY_PER_LUX
 
 
-def _natural(scene: Setting, per_sky_lux: float, distance_m: float) -> float:
-    """What is left of daylight on a target after the air, and what the air puts before it."""
-    if scene.haze is None:
-        return per_sky_lux
-    reach = float(scene.haze.transmitted(distance_m))
-    return reach * per_sky_lux + (1.0 - reach) * SKY_PER_LUX
+def _parts(placed: PlacedScene, surfaces: tuple[int, ...], faces: Faces) -> dict[str, tuple[int, ...]]:
+    """Surfaces of each part that is seen, legs and the like together; none where the target is of one part."""
+    said = {surface: placed.boxes[surface - 1].part for surface in surfaces}
+    kinds = [part.split()[-1] for part in said.values()]
+    named = {
+        surface: f"{kind}s" if kinds.count(kind) > 1 else said[surface]
+        for surface, kind in zip(surfaces, kinds, strict=True)
+    }
+    seen = set(((faces.places[2][faces.weight > 0.0] - 1) // 6 + 1).tolist())
+    found: dict[str, tuple[int, ...]] = {}
+    for surface, name in named.items():
+        if surface in seen:
+            found[name] = (*found.get(name, ()), surface)
+    return found if len(set(named.values())) > 1 else {}
 
 
-def _camera(scene: Setting, eye: Array, surfaces: tuple[int, ...]) -> tuple[Camera, float, float]:
-    """A picture just large enough for a target and a ring, its least extent in pixels, and how far its middle is."""
+def _over_rises(scene: Setting, from_m: Array, middle_m: Array, along_m: float) -> bool:
+    """Whether a rise of the road is in the way."""
+    if scene.road is None or not scene.road.profile_m:
+        return False
+    at = (float(middle_m[0]), float(middle_m[1]), float(middle_m[2]))
+    return bool(scene.road.hides(from_m[None], np.array([along_m]), at)[0])
+
+
+def _arrives(scene: Setting, middle_m: Array, along_m: float) -> Array:
+    """Whether the light of each lamp gets past the rises of the road: the own headlamps are lower than the eye."""
+    found = np.ones(len(scene.lamps))
+    for lamp in range(len(scene.lamps) - scene.own, len(scene.lamps)):
+        found[lamp] = not _over_rises(scene, scene.lamps.position_m[lamp], middle_m, along_m)
+    return found
+
+
+def _framed(scene: Setting, eye: Array, surfaces: tuple[int, ...]) -> _Framed:
     corners = _corners(scene, surfaces)
     middle = 0.5 * (corners.min(axis=0) + corners.max(axis=0))
     axes = Camera.towards(eye, middle, 1, 1, field_deg=1.0).axes
     depth, left, up = axes @ (corners - eye).T
     if depth.min() < 0.1:
         raise UsageError("is where the eye is, or behind it", key="target", accepted="look from farther away")
-    spans = [np.ptp(part / depth) for part in (left, up)]
-    reach = [2.0 * np.abs(part / depth).max() + 2.0 * RING * min(spans) for part in (left, up)]
+    margin = 2.0 * RING * min(_spans(axes, eye, corners))
+    reach = [2.0 * np.abs(part / depth).max() + margin for part in (left, up)]
     step = max(reach) / (PIXELS - 4)
     width, height = (2 * int(np.ceil(0.5 * size / step)) + 4 for size in reach)
     field_deg = float(np.degrees(2.0 * np.arctan(0.5 * width * step)))
-    camera = Camera.pinhole(eye, axes, width, height, field_deg=field_deg)
-    return camera, min(spans) / step, float(np.linalg.norm(middle - eye))
+    return _Framed(Camera.pinhole(eye, axes, width, height, field_deg=field_deg), middle)
+
+
+def _spans(axes: Array, eye: Array, corners: Array) -> tuple[float, float]:
+    """Width and height of points before an eye, as tangents."""
+    depth, left, up = axes @ (corners - eye).T
+    return float(np.ptp(left / depth)), float(np.ptp(up / depth))
 
 
 def _corners(scene: Setting, surfaces: tuple[int, ...]) -> Array:
@@ -278,10 +225,10 @@ def _means(pictures: NDArray[np.float32], where: Flags) -> Array:
     return np.asarray(pictures[:, where].mean(axis=1, dtype=np.float64))
 
 
-def _extent_px(mask: Flags) -> float:
-    """The smaller of height and width of what is seen."""
+def _extents_px(mask: Flags) -> tuple[float, float]:
+    """Width and height of what is seen."""
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
-    return float(min(rows[-1] - rows[0], columns[-1] - columns[0])) + 1.0 if len(rows) else 0.0
+    return (float(np.ptp(columns)) + 1.0, float(np.ptp(rows)) + 1.0) if len(rows) else (0.0, 0.0)
 
 
 def _grown(mask: Flags, pixels: int) -> Flags:

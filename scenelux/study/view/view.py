@@ -16,13 +16,14 @@ from scenelux.scene.variants import apply_variant
 from scenelux.scene.words import near
 from scenelux.study.areas import light_area
 from scenelux.study.levels import lamp_levels
-from scenelux.study.results import Sighting, ViewArea, ViewCase, ViewFrame, ViewResult, ViewTarget
+from scenelux.study.results import Sighting, ViewArea, ViewCase, ViewFrame, ViewPart, ViewResult, ViewTarget
 from scenelux.study.simulate import about
 from scenelux.study.view.image import Setting, luminance, setting
 from scenelux.study.view.lamps import lamps_seen, through
 from scenelux.study.view.targets import target_light, target_surfaces
 from scenelux.study.view.veil import veil
 from scenelux.study.view.viewpoint import Viewpoint, chosen_eye, viewpoint
+from scenelux.study.view.visible import visibility_notes
 from scenelux.vision import HEADLINE_FORM, NEAR_FORM, picture_veil_per_lux
 from scenelux.vision.target import TARGET_FORM, TARGET_UNCONFIRMED
 
@@ -178,31 +179,23 @@ def _target(before: _Before, target_id: str, levels: Array, ambient_lx: float, a
     placed, point = before.placed, before.point
     person = next((one for one in placed.scene.people if one.id == target_id), None)
     item = person or next(one for one in placed.scene.objects if one.id == target_id)
-    light = target_light(placed, before.scene, point.eye_m, target_id)
+    light = target_light(placed, before.scene, point.eye_m, target_id, along_m=point.distance_m)
     found = light.seen(levels, ambient_lx, age_years=age, pigmentation=point.pigmentation)
-    parts = light.parts_seen(levels, ambient_lx, age_years=age, pigmentation=point.pigmentation)
-    sighting = _sighting(found.level, point.visible_level)
-    best = max(parts, key=lambda name: abs(parts[name].level), default="")
-    of_part = _sighting(parts[best].level, point.visible_level) if best else "hidden"
-    stands_out = BETTER.index(of_part) > BETTER.index(sighting)
+    parts = zip(
+        found.parts, found.levels, found.target_cd_m2, found.background_cd_m2, found.thresholds_cd_m2,
+        found.size_arcmin, strict=True,
+    )  # fmt: skip
+    level = float(found.level)
     return ViewTarget(
         target_id=target_id,
         name=item.name or target_id,
         kind="person" if person is not None else "object",
-        target_cd_m2=found.target_cd_m2,
-        background_cd_m2=found.background_cd_m2,
-        veil_cd_m2=found.veil_cd_m2,
-        size_arcmin=found.size_arcmin,
-        level=found.level,
-        threshold_cd_m2=found.threshold_cd_m2,
-        sighting=sighting,
-        part=best if stands_out else "",
-        part_level=parts[best].level if stands_out else float("nan"),
-        part_sighting=of_part if stands_out else "hidden",
+        sighting=_sighting(level, point.visible_level),
+        level=level,
+        seen_by=found.seen_by[0],
+        veil_cd_m2=float(found.veil_cd_m2),
+        parts=tuple(ViewPart(name, *(float(value) for value in values)) for name, *values in parts),
     )
-
-
-BETTER: tuple[Sighting, ...] = ("hidden", "not visible", "marginal", "visible")
 
 
 def _sighting(level: float, visible: float) -> Sighting:
@@ -284,4 +277,5 @@ def _notes(before: _Before) -> tuple[str, ...]:
         film,
         haze,
     )
-    return tuple(note for note in notes if note)
+    said = (f"{note[0].upper()}{note[1:]}." for note in visibility_notes(before.placed.scene))
+    return (*said, *(note for note in notes if note))

@@ -166,10 +166,14 @@ def test_every_gain_stands_beside_what_it_costs(result: ViewResult) -> None:
 
 
 def test_words_of_a_person(result: ViewResult) -> None:
-    target = replace(result.cases[0].targets[0], sighting="marginal", level=-3.0, part="", name="Anna")
-    assert person_line(target) == "Anna: marginal (level 3, darker than around)"
-    part = replace(target, part="torso", part_level=12.5, part_sighting="visible")
-    assert person_line(part) == "Anna: marginal as a whole (level 3), torso visible (12.5)"
+    first = result.cases[0].targets[0]
+    parts = (replace(first.whole, level=0.8), *first.parts[1:])
+    target = replace(first, sighting="marginal", level=-3.0, seen_by="whole", name="Anna", parts=parts)
+    assert person_line(target) == "Anna: marginal, darker than what is behind (level 3)"
+    torso = replace(target, sighting="visible", level=12.5, seen_by="torso")
+    assert person_line(torso) == "Anna: visible by brighter torso (level 12.5, whole 0.8)"
+    legs = replace(target, seen_by="legs")
+    assert person_line(legs) == "Anna: marginal, at best by darker legs (level 3, whole 0.8)"
     assert person_line(replace(target, sighting="hidden")) == "Anna: hidden"
 
 

@@ -84,10 +84,14 @@ def test_the_signed_axis_keeps_order_and_sign() -> None:
     ("seen", "sentence"),
     [
         (SeenFrom(70, "seen", 80, False, 77, -73, -2.9), "cone: seen from 77 m on, 73 m (2.9 s) too late"),
+        (
+            SeenFrom(70, "seen", 80, False, 77, -73, -2.9, "", "legs"),
+            "cone: seen by the legs from 77 m on, 73 m (2.9 s) too late",
+        ),
         (SeenFrom(70, "seen", 300, True, 297, 147, 5.9), "cone: seen from 297 m or more on, 147 m (5.9 s) to spare"),
         (
             SeenFrom(70, "never", *[float("nan")] * 1, False, *[float("nan")] * 3),
-            "cone: not seen even at the last station",
+            "cone: not seen at the last station",
         ),
     ],
 )

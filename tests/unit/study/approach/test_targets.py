@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from scenelux.study.approach import targets
-from scenelux.study.approach.targets import EXPOSURE_S
 from scenelux.study.view.image import setting
 from scenelux.study.view.targets import target_light
+from scenelux.study.view.view import view
 from scenelux.vision import stopping_sight_distance_m
-from tests.unit.study.approach.drives import CONE, WORKER, driven, placed_drive
+from tests.unit.study.approach.drives import CONE, WORKER, driven, placed_drive, scene_with
 
 
 def test_every_station_is_what_the_target_says_there(tmp_path: Path) -> None:
@@ -26,13 +26,32 @@ def test_every_station_is_what_the_target_says_there(tmp_path: Path) -> None:
             ambient = placed.scene.light[entry.light].ambient_lx
             for at, age in enumerate(found.ages_years):
                 full = np.append(levels[entry.state, entry.light], [1.0, 1.0])
-                seen = light.seen(full, ambient, age_years=age, exposure_s=EXPOSURE_S)
-                assert entry.level[at, station] == pytest.approx(seen.level, rel=1e-9)
+                seen = light.seen(full, ambient, age_years=age)
+                assert entry.level[at, station] == pytest.approx(float(seen.level), rel=1e-9)
+                assert (entry.seen_by[at][station],) == seen.seen_by
+                assert entry.whole_level[at, station] == pytest.approx(seen.levels[0], rel=1e-9)
                 assert entry.veil_cd_m2[at, station] == pytest.approx(seen.veil_cd_m2, rel=1e-9)
-                assert entry.target_cd_m2[station] == pytest.approx(seen.target_cd_m2, rel=1e-9)
-                parts = light.parts_seen(full, ambient, age_years=age, exposure_s=EXPOSURE_S)
-                best = max((part.level for part in parts.values()), key=abs)
-                assert entry.part_level[at, station] == pytest.approx(best, rel=1e-9)
+                assert entry.target_cd_m2[station] == pytest.approx(seen.target_cd_m2[0], rel=1e-9)
+
+
+@pytest.mark.parametrize("keys", ["", "profile = [[40, 0], [100, 3], [160, 0]]"])
+def test_picture_and_curve_agree_at_the_same_distance(tmp_path: Path, keys: str) -> None:
+    """`view` and `approach` of one scene: levels, signs, parts and veil, also where a rise hides."""
+    more = f"ages = [50]\n{keys}"
+    way = driven(tmp_path, more, objects=CONE)
+    scene = scene_with(tmp_path, more, objects=CONE)
+    named = set()
+    for station in (1, 4, 7, 9):
+        picture = view(scene, distance_m=float(way.distances_m[station]), frame_px=(32, 18))
+        assert picture.distance_m == way.distances_m[station]
+        for target, pictured in zip(way.targets, picture.cases[0].targets, strict=True):
+            entry = target.entries[0]
+            assert pictured.level == pytest.approx(entry.level[0, station], rel=1e-9, nan_ok=True)
+            assert pictured.whole.level == pytest.approx(entry.whole_level[0, station], rel=1e-9, nan_ok=True)
+            assert pictured.seen_by == entry.seen_by[0][station]
+            assert (pictured.sighting == "hidden") == np.isnan(entry.level[0, station])
+            named.add(pictured.seen_by)
+    assert named > {"whole"} if not keys else named >= {""}
 
 
 def test_who_is_looked_for_and_where(tmp_path: Path) -> None:
