@@ -11,6 +11,7 @@ from scenelux.scene.document import Document
 from scenelux.scene.model import RoadObject, SceneText
 from scenelux.scene.positions import KeyPath, path_text
 from scenelux.scene.tables import default_covers, paint_colours, rule_subjects, sheeting_colours, surface_names
+from scenelux.scene.variants import changed_on_site
 from scenelux.scene.words import near
 
 __all__ = ["check_references"]
@@ -28,6 +29,9 @@ def check_references(scene: SceneText, document: Document) -> list[DocumentError
     # What is wrong with a copied vehicle follows from the one that it is like.
     written = [fault for fault in found if fault[0] in document.places] or found
     return [document.error(path, what, accepted, at_key=_names_itself(path)) for path, what, accepted in written]
+
+
+_A_SHEETING = "a retroreflective material that is known"
 
 
 def _names_itself(path: KeyPath) -> bool:
@@ -157,8 +161,7 @@ def _onsite_references(scene: SceneText) -> Iterator[_Reference]:
                 yield (key, i, "on"), one.on, bodies[one.of], f"a body of {one.of}"
     for i, item in enumerate(scene.objects):
         if item.sheeting is not None:
-            known = ("none", *sheeting_colours())
-            yield ("objects", i, "sheeting"), item.sheeting, known, "a retroreflective material that is known"
+            yield ("objects", i, "sheeting"), item.sheeting, ("none", *sheeting_colours()), _A_SHEETING
         comes_in, of = _colours_of(item)
         for j, colour in enumerate(item.colours or ()):
             yield ("objects", i, "colours", j), colour, comes_in or (colour,), f"a colour of {of}"
@@ -218,6 +221,10 @@ def _variant_references(scene: SceneText) -> Iterator[_Reference]:
                 yield (*at, "lamps", k), lamp, lamps, "a lamp of this scene"
             for k, person in enumerate(change.people or ()):
                 yield (*at, "people", k), person, tuple(one.id for one in scene.people), "a person of this scene"
+            for k, item in enumerate(change.objects or ()):
+                yield (*at, "objects", k), item, tuple(one.id for one in scene.objects), "an object of this scene"
+            if change.sheeting is not None:
+                yield (*at, "sheeting"), change.sheeting, ("none", *sheeting_colours()), _A_SHEETING
             if change.circuit is not None:
                 yield (*at, "circuit"), change.circuit, tuple(scene.circuits), "a circuit of this scene"
 
@@ -281,14 +288,14 @@ def _misfits_on_site(scene: SceneText) -> Iterator[_Fault]:
             if one.on is not None and one.of == "site":
                 yield (key, i, "on"), "stands on a body, and is of the site", "give the body's vehicle with of"
             if one.on is not None and one.up_m is not None:
-                accepted = "leave up out: the top of the body is the height"
-                yield (key, i, "position"), "has both a body to stand on and a height", accepted
+                yield (key, i, "position"), _TWO_HEIGHTS, _LEAVE_UP_OUT
     for i, item in enumerate(scene.objects):
-        comes_in, _ = _colours_of(item)
-        usual = default_covers()[item.kind][1]
-        if item.colours is None and comes_in and not set(usual) <= set(comes_in):
-            accepted = f"give colours of it, such as {', '.join(list(comes_in)[:3])}"
-            yield ("objects", i, "sheeting"), f"does not come in {' and '.join(usual)}", accepted
+        yield from _other_colours(("objects", i, "sheeting"), item, item.colours is None)
+    for at, change, one in changed_on_site(scene):
+        if one.on is not None and len(change.position_m or ()) > len(("forward", "left")):
+            yield (*at, "position"), _TWO_HEIGHTS, _LEAVE_UP_OUT
+        if change.sheeting is not None and isinstance(one, RoadObject):
+            yield from _other_colours((*at, "sheeting"), one.model_copy(update={"sheeting": change.sheeting}), True)
     for i, approach in enumerate(scene.approaches):
         if approach.speed_m_s is None and scene.site.posted_speed_m_s is None:
             yield ("approaches", i), "has no speed", 'give speed = "55 mph", or site.posted_speed'
@@ -297,6 +304,21 @@ def _misfits_on_site(scene: SceneText) -> Iterator[_Fault]:
             accepted = 'name a luminaire for left-hand traffic, or headlamps = "none"'
             at = ("headlamps",) if "headlamps" in approach.model_fields_set else ()
             yield ("approaches", i, *at), "has a low beam for right-hand traffic", accepted
+
+
+_TWO_HEIGHTS = "has both a body to stand on and a height"
+_LEAVE_UP_OUT = "leave up out: the top of the body is the height"
+
+
+def _other_colours(path: KeyPath, item: RoadObject, looked_at: bool) -> Iterator[_Fault]:
+    """Sheeting that does not come in the colours of its object, its own or those of its kind."""
+    comes_in, _ = _colours_of(item)
+    wanted = item.colours or default_covers()[item.kind][1]
+    if looked_at and comes_in and not set(wanted) <= set(comes_in):
+        accepted = f"give colours of it, such as {', '.join(list(comes_in)[:3])}"
+        if path[0] == "variants":  # which changes no colours
+            accepted = "name a material that comes in them"
+        yield path, f"does not come in {' and '.join(wanted)}", accepted
 
 
 def _a(word: str) -> str:

@@ -9,9 +9,10 @@ from scenelux.geometry import Vector
 from scenelux.scene.areas import Area
 from scenelux.scene.document import Document
 from scenelux.scene.model import SceneText
+from scenelux.scene.onsite import OnSite
 from scenelux.scene.pose import Pose, depth_inside_m, pose_of
 from scenelux.scene.positions import KeyPath
-from scenelux.scene.variants import changed_lamps
+from scenelux.scene.variants import changed_lamps, changed_on_site
 from scenelux.scene.vehicle import Body, Vehicle
 from scenelux.units import format_length
 
@@ -53,10 +54,11 @@ def lamps_of_variants_inside_bodies(scene: SceneText, document: Document) -> lis
 def _moved(scene: SceneText) -> Iterator[tuple[KeyPath, Vehicle, Vector, str]]:
     for name, variant in scene.variants.items():
         for j, change in enumerate(variant.changes):
-            if change.position_m is not None:
+            if change.position_m is not None and change.of == "lamps":
+                forward, left, up = change.position_m
                 for vehicle in scene.vehicles:
                     for lamp in changed_lamps((vehicle,), change):
-                        yield ("variants", name, "changes", j, "position"), vehicle, change.position_m, lamp.id
+                        yield ("variants", name, "changes", j, "position"), vehicle, (forward, left, up), lamp.id
 
 
 class _Bodies:
@@ -97,14 +99,22 @@ def standing_on_bodies(scene: SceneText, document: Document) -> list[DocumentErr
     """People and objects that stand on a body and whose place is not on its top."""
     bodies = {(vehicle.id, body.id): body for vehicle in scene.vehicles for body in vehicle.bodies}
     errors = []
+    for path, one, position in _places(scene):
+        body = bodies.get((one.of, one.on)) if one.on is not None else None
+        if body is not None and not _over(body, position):
+            problem = f'is not above the top of the body "{body.id}"'
+            errors.append(document.error(path, problem, "move it onto the body, or leave on out"))
+    return errors
+
+
+def _places(scene: SceneText) -> Iterator[tuple[KeyPath, OnSite, tuple[float, ...]]]:
+    """Every place that the document gives to a person or an object, as written and in its variants."""
     for key, standing in (("people", scene.people), ("objects", scene.objects)):
         for i, one in enumerate(standing):
-            body = bodies.get((one.of, one.on)) if one.on is not None else None
-            if body is not None and not _over(body, one.position_m):
-                problem = f'is not above the top of the body "{body.id}"'
-                accepted = "move it onto the body, or leave on out"
-                errors.append(document.error((key, i, "position"), problem, accepted))
-    return errors
+            yield (key, i, "position"), one, one.position_m
+    for path, change, one in changed_on_site(scene):
+        if change.position_m is not None:
+            yield (*path, "position"), one, change.position_m
 
 
 def _over(body: Body, position: tuple[float, ...]) -> bool:

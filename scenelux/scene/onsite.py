@@ -13,7 +13,7 @@ from scenelux.scene.quantities import parse_quantity
 from scenelux.scene.tables import clothing_names
 from scenelux.scene.words import near
 
-__all__ = ["DEFAULT_CLOTHING", "Clothing", "Kind", "OnSite", "Person", "Pose", "RoadObject", "Vest"]
+__all__ = ["DEFAULT_CLOTHING", "Clothing", "Kind", "OnSite", "Person", "Place", "Pose", "RoadObject", "Vest"]
 
 Pose = Literal["standing", "walking", "crouching"]
 Vest = Literal["none", "class 1", "class 2", "class 3"]

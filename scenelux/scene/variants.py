@@ -1,36 +1,46 @@
-"""Variants of a scene: named changes to selected lamps, or to people."""
+"""Variants of a scene: named changes to selected lamps, people or objects."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import TYPE_CHECKING, TypeVar
 
 from pydantic import Field, model_validator
 
 from scenelux.errors import UsageError
-from scenelux.scene.fields import Angle, Coordinate, Heading, Height, Identifier, Lossfactor, Table, Text, Tilt, problem
-from scenelux.scene.onsite import Clothing, Person, Pose, Vest
+from scenelux.scene.fields import Angle, Heading, Identifier, Lossfactor, Table, Text, Tilt, problem
+from scenelux.scene.onsite import Clothing, OnSite, Person, Place, Pose, RoadObject, Vest
 from scenelux.scene.vehicle import Lamp, Vehicle
 from scenelux.scene.words import near
 
 if TYPE_CHECKING:
-    from scenelux.scene.model import SceneDocument
+    from scenelux.scene.model import SceneDocument, SceneText
+    from scenelux.scene.positions import KeyPath
 
-__all__ = ["CHANGED", "Change", "Variant", "apply_variant", "changed_lamps"]
+__all__ = ["CHANGED", "Change", "Variant", "apply_variant", "changed_lamps", "changed_on_site"]
 
-CHANGED = ("luminaire", "position_m", "heading_deg", "tilt_deg", "roll_deg", "light_loss_factor")
-"""What a variant may change of a lamp."""
+CHANGED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "lamps": ("tilt_deg", "heading_deg", "roll_deg", "position_m", "light_loss_factor", "luminaire"),
+        "people": ("pose", "clothing", "vest", "heading_deg", "position_m"),
+        "objects": ("position_m", "heading_deg", "sheeting"),
+    }
+)
+"""What a variant may change of lamps, of people and of objects."""
 
-CHANGED_OF_PEOPLE = ("pose", "clothing", "vest", "heading_deg")
+_PLACE_OF_A_LAMP = 3  # forward, left, up
 
 
 class Change(Table):
-    """New values for the lamps named, for all lamps of a circuit, or for the people named."""
+    """New values for the lamps named, for all lamps of a circuit, or for the people or objects named."""
 
     lamps: tuple[Text, ...] | None = Field(default=None, min_length=1)  # copied ones too, such as "second/tail-left"
     circuit: Identifier | None = None
     people: tuple[Identifier, ...] | None = Field(default=None, min_length=1)
+    objects: tuple[Identifier, ...] | None = Field(default=None, min_length=1)
     luminaire: Text | None = None
-    position_m: tuple[Coordinate, Coordinate, Height] | None = Field(default=None, alias="position")
+    position_m: Place | None = Field(default=None, alias="position")
     heading_deg: Heading | None = Field(default=None, alias="heading")
     tilt_deg: Tilt | None = Field(default=None, alias="tilt")
     roll_deg: Angle | None = Field(default=None, alias="roll")
@@ -38,36 +48,49 @@ class Change(Table):
     pose: Pose | None = None
     clothing: Clothing | None = None
     vest: Vest | None = None
+    sheeting: Text | None = None
 
     @model_validator(mode="after")
     def _some_lamps_some_change(self) -> Change:
-        if sum(item is not None for item in (self.lamps, self.circuit, self.people)) != 1:
-            accepted = 'give one of lamps = ["tail-left"], circuit = "tail scene" and people = ["worker"]'
-            raise problem("does not say which lamps" if self.people is None else "names more than people", accepted)
-        whose = ("lamps", CHANGED) if self.people is None else ("people", CHANGED_OF_PEOPLE)
-        for name in (*CHANGED, *CHANGED_OF_PEOPLE):
-            if getattr(self, name) is not None and name not in whose[1]:
-                key = type(self).model_fields[name].alias or name
-                raise problem(f"is nothing that {whose[0]} have", "leave it out", key)
+        named = [item is not None for item in (self.lamps, self.circuit, self.people, self.objects)]
+        if sum(named) != 1:
+            accepted = 'give one of lamps = ["tail-left"], circuit = "tail scene", people = ["worker"] and objects'
+            raise problem("names more than one kind" if any(named) else "does not say which lamps", accepted)
+        for name in dict.fromkeys(name for names in CHANGED.values() for name in names):
+            if getattr(self, name) is not None and name not in CHANGED[self.of]:
+                raise problem(f"is nothing that {self.of} have", "leave it out", self._key(name))
         if not self.values():
-            lamps = "give tilt, heading, roll, position, light_loss_factor or luminaire"
-            raise problem("changes nothing", lamps if self.people is None else "give pose, clothing, vest or heading")
+            keys = [self._key(name) for name in CHANGED[self.of]]
+            raise problem("changes nothing", f"give {', '.join(keys[:-1])} or {keys[-1]}")
         return self
 
+    @model_validator(mode="after")
+    def _whole_place_of_a_lamp(self) -> Change:
+        if self.of == "lamps" and self.position_m is not None and len(self.position_m) != _PLACE_OF_A_LAMP:
+            raise problem(f"has {len(self.position_m)} parts", "give [forward, left, up] of a lamp", "position")
+        return self
+
+    @property
+    def of(self) -> str:
+        """What is changed: lamps, people or objects."""
+        return "people" if self.people is not None else "objects" if self.objects is not None else "lamps"
+
+    def _key(self, name: str) -> str:
+        return type(self).model_fields[name].alias or name
+
     def values(self) -> dict[str, object]:
-        """Field of a lamp, or of a person -> its new value."""
-        names = CHANGED if self.people is None else CHANGED_OF_PEOPLE
-        return {name: getattr(self, name) for name in names if getattr(self, name) is not None}
+        """Field of a lamp, a person or an object -> its new value."""
+        return {name: getattr(self, name) for name in CHANGED[self.of] if getattr(self, name) is not None}
 
     def selects(self, lamp_id: str, circuit: str) -> bool:
         """Whether a lamp is changed."""
-        if self.people is not None:
+        if self.of != "lamps":
             return False
         return lamp_id in self.lamps if self.lamps is not None else circuit == self.circuit
 
 
 class Variant(Table):
-    """The document with some lamps or people changed, starting from itself as written or from another variant."""
+    """The document with some lamps, people or objects changed, starting as written or from another variant."""
 
     say: Text
     based_on: Identifier | None = None
@@ -89,13 +112,12 @@ def apply_variant(scene: SceneDocument, name: str) -> SceneDocument:
         raise UsageError("is not a variant of this scene", value=name, accepted=near(name, known))
     variant = scene.variants[name]
     start = apply_variant(scene, variant.based_on or scene.base)
-    vehicles, people = start.vehicles, start.people
+    vehicles, people, objects = start.vehicles, start.people, start.objects
     for change in variant.changes:
-        if change.people is None:
-            vehicles = tuple(_changed(vehicle, change) for vehicle in vehicles)
-        else:
-            people = tuple(_dressed(person, change, change.people) for person in people)
-    return start.model_copy(update={"vehicles": vehicles, "people": people})
+        vehicles = tuple(_changed(vehicle, change) for vehicle in vehicles) if change.of == "lamps" else vehicles
+        people = _standing(people, change, change.people)
+        objects = _standing(objects, change, change.objects)
+    return start.model_copy(update={"vehicles": vehicles, "people": people, "objects": objects})
 
 
 def changed_lamps(vehicles: tuple[Vehicle, ...], change: Change) -> tuple[Lamp, ...]:
@@ -103,8 +125,32 @@ def changed_lamps(vehicles: tuple[Vehicle, ...], change: Change) -> tuple[Lamp, 
     return tuple(lamp for vehicle in vehicles for lamp in vehicle.lamps if change.selects(lamp.id, lamp.circuit))
 
 
-def _dressed(person: Person, change: Change, named: tuple[str, ...]) -> Person:
-    return person.model_copy(update=change.values()) if person.id in named else person
+def changed_on_site(scene: SceneText) -> Iterator[tuple[KeyPath, Change, Person | RoadObject]]:
+    """Every change of every variant to a person or an object: where it stands in the document, and whom it changes.
+
+    Parameters
+    ----------
+    scene : whose people and objects are known.
+    """
+    for name, variant in scene.variants.items():
+        for j, change in enumerate(variant.changes):
+            standing: tuple[Person | RoadObject, ...] = (*scene.people, *scene.objects)
+            for one in standing:
+                named = change.people if isinstance(one, Person) else change.objects
+                if one.id in (named or ()):
+                    yield ("variants", name, "changes", j), change, one
+
+
+_Standing = TypeVar("_Standing", bound=OnSite)
+
+
+def _standing(
+    all_of_them: tuple[_Standing, ...], change: Change, named: tuple[str, ...] | None
+) -> tuple[_Standing, ...]:
+    """People or objects with those changed that are named; the same tuple where none is."""
+    if named is None:
+        return all_of_them
+    return tuple(one.model_copy(update=change.values()) if one.id in named else one for one in all_of_them)
 
 
 def _changed(vehicle: Vehicle, change: Change) -> Vehicle:

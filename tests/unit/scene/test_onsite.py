@@ -81,6 +81,14 @@ gaze = ["180 deg"]
 say = "Everybody in a vest of class 3"
 changes = [{ people = ["worker", "aloft"], vest = "class 3" }, { people = ["aloft"], pose = "walking", heading = 90 }]
 
+[variants.elsewhere]
+say = "Everything further off"
+changes = [
+  { people = ["worker"], position = ["-9 ft", "4 ft", "1 ft"] }, { people = ["aloft"], position = ["5 ft", 1] },
+  { objects = ["cone"], position = ["-20 m", "2 m"], heading = 90 },
+  { objects = ["chevrons"], sheeting = "astm-d4956-ix" },
+]
+
 [variants.flat]"""
 TEXT = BASE.replace("[variants.flat]", MORE)
 
@@ -144,6 +152,19 @@ def test_a_variant_dresses_people(tmp_path: Path) -> None:
     assert [person.vest for person in scene.people] == ["class 2", "none"]
     assert seen.vehicles == scene.vehicles
     assert apply_variant(scene, "flat").people is scene.people
+
+
+def test_a_variant_moves_people_and_objects(tmp_path: Path) -> None:
+    scene = read(tmp_path)
+    moved = apply_variant(scene, "elsewhere")
+    worker, aloft = moved.people
+    assert worker.position_m == pytest.approx((-2.7432, 1.2192, 0.3048)) and worker.up_m == pytest.approx(0.3048)
+    assert aloft.position_m == pytest.approx((1.524, 0.3048)) and (aloft.on, aloft.pose) == ("box", "crouching")
+    cone, chevrons = moved.objects
+    assert (cone.position_m, cone.up_m, cone.heading_deg) == ((-20.0, 2.0), None, 90.0)
+    assert (chevrons.sheeting, chevrons.colours) == ("astm-d4956-ix", ("red", "yellow"))
+    assert chevrons.position_m == scene.objects[1].position_m and moved.vehicles == scene.vehicles
+    assert scene.people[0].vest == worker.vest and scene.objects[0].position_m == (-12.0, 1.0, 0.1)
 
 
 def test_the_stage_knows_the_colours_of_every_material() -> None:
@@ -224,7 +245,22 @@ REFUSED = {
     "lamps with a vest": ('tilt = "0 deg" }', 'vest = "class 1" }', "changes[0].vest", "nothing that lamps have"),
     "people and lamps": ('["aloft"], pose', '["aloft"], lamps = ["tail-left"], pose', "changes[1]", "one of lamps"),
     "people unchanged": ('{ people = ["aloft"], pose = "walking", heading = 90 }', '{ people = ["aloft"] }',
-                         "changes[1]", "give pose, clothing, vest or heading"),
+                         "changes[1]", "give pose, clothing, vest, heading or position"),
+    "objects unchanged": ('{ objects = ["chevrons"], sheeting = "astm-d4956-ix" }', '{ objects = ["chevrons"] }',
+                          "changes[3]", "give position, heading or sheeting"),
+    "object of a variant unknown": ('{ objects = ["cone"]', '{ objects = ["con"]', "changes[2].objects[0]", "cone"),
+    "objects with a vest": ('"2 m"], heading = 90', '"2 m"], vest = "class 1"', "changes[2].vest", "that objects have"),
+    "sheeting of a variant unknown": ('"astm-d4956-ix"', '"astm-d4956-x"', "changes[3].sheeting", "material that is"),
+    "sheeting of a variant in other colours": ('"astm-d4956-ix"', '"fluorescent-yellow-green"', "changes[3].sheeting",
+                                               "does not come in red"),
+    "person of a variant beside the body": ('position = ["5 ft", 1]', 'position = ["-30 ft", 1]', "changes[1].position",
+                                            "not above the top"),
+    "person of a variant on a body and held": ('position = ["5 ft", 1]', 'position = ["5 ft", 1, 2]',
+                                               "changes[1].position", "both a body"),
+    "place of a person of one number": ('"4 ft", "1 ft"]', '"4 ft", "1 ft", 2]', "changes[0].position", "has 4 parts"),
+    "place of a person under the ground": ('"4 ft", "1 ft"]', '"4 ft", "-1 ft"]', "changes[0].position", "up from 0"),
+    "place of a lamp without up": ('tilt = "0 deg" }', 'position = [1, 2] }', "changes[0].position", "has 2 parts"),
+    "objects and people": ('{ objects = ["cone"]', '{ people = ["aloft"], objects = ["cone"]', "changes[2]", "one of"),
     "people of a variant unknown": ('["worker", "aloft"]', '["worker", "alof"]', "changes[0].people[1]", "aloft"),
 }  # fmt: skip
 
