@@ -34,6 +34,7 @@ def approach_table_files(study: ApproachStudy) -> Iterator[tuple[str, bytes]]:
                 "to_target_m",
                 "margin_m",
                 "margin_s",
+                "stays_seen_by",
             ),
             (row for way in _ways(study) for row in _seen(*way)),
         ),
@@ -72,7 +73,7 @@ def _seen(variant: str, way: ApproachResult) -> Iterator[Row]:
         for one in entry.seen:
             head: Row = [variant, way.approach_id, entry.state, entry.light, target.target_id, one.age_years]
             more = "yes" if one.at_least else "no"
-            yield [*head, one.outcome, one.distance_m, more, one.to_target_m, one.margin_m, one.margin_s]
+            yield [*head, one.outcome, one.distance_m, more, one.to_target_m, one.margin_m, one.margin_s, one.seen_by]
 
 
 def _glare(variant: str, way: ApproachResult) -> Iterator[Row]:

@@ -151,6 +151,7 @@ def test_people_are_told_in_words_and_by_line_style(result: ViewResult) -> None:
     for case, label in zip(result.cases, labels, strict=True):
         assert label.startswith(f"Worker\n{case.targets[0].sighting.upper()}")
     words = " ".join(line.text for line in sheet.writing.lines)
+    assert "the part that stands out most" in words and "without bands" in words
     assert "It enters no verdict" in words and "unconfirmed" in words
 
 
@@ -197,3 +198,16 @@ def test_document_has_no_number_without_meaning(result: ViewResult) -> None:
     hidden = replace(result.cases[0].targets[0], sighting="hidden", level=float("nan"))
     one = replace(result, cases=(replace(result.cases[0], targets=(hidden,)),))
     assert document(one)["cases"][0]["targets"][0]["reason"] == "the eye does not see it"
+
+
+def test_document_has_every_part_beside_the_whole(result: ViewResult) -> None:
+    seen, found = result.cases[0].targets[0], document(result)["cases"][0]["targets"][0]
+    parts = {one["part"]: one for one in found["parts"]}
+    assert list(parts) == ["whole", "legs", "torso", "head"]
+    assert (
+        found["visibility_level"] == parts[found["seen_by"]]["visibility_level"] == pytest.approx(seen.level, rel=1e-5)
+    )
+    assert abs(found["visibility_level"]) == max(abs(one["visibility_level"]) for one in parts.values())
+    for one in parts.values():
+        difference = one["target_cd_m2"] - one["background_cd_m2"]
+        assert one["visibility_level"] == pytest.approx(difference / one["threshold_cd_m2"], rel=1e-3)

@@ -69,6 +69,11 @@ def test_numbers_are_those_of_the_study(study: ApproachStudy) -> None:
     assert found["stopping_sight_distance_m"] == pytest.approx(way.stopping_distance_m, rel=1e-5)
     level = found["targets"][0]["cases"][0]["by_age"][0]["visibility_level"]
     assert level == pytest.approx(way.targets[0].entries[0].level[0].tolist(), rel=1e-5)
+    by_age = found["targets"][0]["cases"][0]["by_age"][0]
+    entry = way.targets[0].entries[0]
+    assert by_age["seen_by"] == list(entry.seen_by[0]) and "" not in entry.seen_by[0]
+    assert by_age["whole_visibility_level"] == pytest.approx(entry.whole_level[0].tolist(), rel=1e-5)
+    assert by_age["stays_seen_by"] == (entry.seen[0].seen_by or None)
     veil = found["glare"][0]["veiling_luminance_by_age_cd_m2"]["25"]
     assert veil == pytest.approx(way.eyes[0].entries[0].veil_cd_m2["cie-general"].tolist(), rel=1e-5)
     assert found["vehicle_met"][0]["towards_eye_cd"] == pytest.approx(way.entries[0].towards_eye_cd.tolist(), rel=1e-5)
@@ -86,6 +91,10 @@ def test_tables_parse_back(written: Path, study: ApproachStudy) -> None:
     )
     levels = [float(row["visibility_level"]) for row in targets if row["age_years"] == "25"]
     assert levels == pytest.approx(way.targets[0].entries[0].level[0].tolist(), rel=1e-5)
+    whole = [float(row["whole_visibility_level"]) for row in targets if row["age_years"] == "25"]
+    assert whole == pytest.approx(way.targets[0].entries[0].whole_level[0].tolist(), rel=1e-5)
+    assert [row["seen_by"] for row in targets if row["age_years"] == "25"] == list(way.targets[0].entries[0].seen_by[0])
+    assert [row["stays_seen_by"] for row in seen] == [one.seen_by for one in way.targets[0].entries[0].seen]
     assert [row["outcome"] for row in seen] == [one.outcome for one in way.targets[0].entries[0].seen]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from matplotlib.lines import Line2D
 
 from scenelux.pictures.curves import SignedAxis
-from scenelux.pictures.drive.sheets import approach_study_sheets, seen_sentence
+from scenelux.pictures.drive.sheets import _level_curve, approach_study_sheets, seen_sentence
 from scenelux.pictures.sheet import Sheet, png_bytes
 from scenelux.study.approach.run import Asked, drive
 from scenelux.study.results.approach import ApproachStudy, SeenFrom
@@ -71,6 +72,16 @@ def test_an_approach_without_anybody_still_has_its_glare(tmp_path: Path) -> None
     study = drive(scene_with(tmp_path, people=""), asked=Asked(light="night"))
     (sheet,) = dict(approach_study_sheets(study)).values()
     assert png_bytes(sheet)[:4] == b"\x89PNG"
+
+
+def test_a_line_is_cut_where_another_part_takes_over_and_nowhere_else(study: ApproachStudy) -> None:
+    """From darker legs to a brighter torso no part passes through nothing; a torso that turns brighter does."""
+    worker = study.variants[0].approaches[0].targets[0].entries[0]
+    level = np.array([[-9.0, -12.0, 15.0, 20.0, -3.0]])
+    entry = replace(worker, level=level, seen_by=(("legs", "legs", "torso", "torso", "torso"),))
+    curve = _level_curve("Worker", np.array([100.0, 80.0, 60.0, 40.0, 20.0]), entry, 0)
+    assert curve.values.tolist() == pytest.approx([-9.0, -12.0, np.nan, 15.0, 20.0, -3.0], nan_ok=True)
+    assert curve.distances_m.tolist() == [100.0, 80.0, 60.0, 60.0, 40.0, 20.0]
 
 
 def test_the_signed_axis_keeps_order_and_sign() -> None:
