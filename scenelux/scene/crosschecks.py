@@ -10,6 +10,7 @@ from scenelux.scene.approaches import LOW_BEAM
 from scenelux.scene.document import Document
 from scenelux.scene.model import RoadObject, SceneText
 from scenelux.scene.positions import KeyPath, path_text
+from scenelux.scene.signal_checks import signal_faults, signal_references
 from scenelux.scene.tables import default_covers, paint_colours, rule_subjects, sheeting_colours, surface_names
 from scenelux.scene.variants import changed_on_site
 from scenelux.scene.words import near
@@ -111,6 +112,7 @@ def _references(scene: SceneText) -> Iterator[_Reference]:
     yield from _approach_references(scene)
     yield from _criterion_references(scene)
     yield from _variant_references(scene)
+    yield from signal_references(scene)
 
 
 def _circuit_references(scene: SceneText) -> Iterator[_Reference]:
@@ -250,7 +252,10 @@ def _names_used_once(scene: SceneText) -> Iterator[list[tuple[KeyPath, str]]]:
         *((("eyes", i, "id"), eye.id) for i, eye in enumerate(scene.eyes)),
         *((("approaches", i, "id"), approach.id) for i, approach in enumerate(scene.approaches)),
     ]
-    yield [(("criteria", i, "id"), row.id) for i, row in enumerate(scene.criteria) if row.id is not None]
+    yield [
+        *((("criteria", i, "id"), row.id) for i, row in enumerate(scene.criteria) if row.id is not None),
+        *((("signal_criteria", i, "id"), row.id) for i, row in enumerate(scene.signal_criteria) if row.id is not None),
+    ]
     yield [(("base",), scene.base), *((("variants", name), name) for name in scene.variants)]
 
 
@@ -265,6 +270,7 @@ def _misfits(scene: SceneText) -> Iterator[_Fault]:
         if area.on is not None and area.of == "site":
             yield ("areas", i, "on"), "is on a body, and the area is of the site", "give the body's vehicle with of"
     yield from _misfits_on_site(scene)
+    yield from signal_faults(scene)
     subjects = rule_subjects()
     for i, row in enumerate(scene.criteria):
         if row.rule is not None and row.rule in subjects:

@@ -18,6 +18,7 @@ from scenelux.scene.eyes import Eye, Gaze, GazeKind
 from scenelux.scene.fields import Identifier, Table, Text
 from scenelux.scene.onsite import OnSite, Person, RoadObject
 from scenelux.scene.positions import path_text
+from scenelux.scene.signals import PatternText, Signal, SignalCriterion
 from scenelux.scene.site import Lane, LightLevel, MapFrame, Site, State
 from scenelux.scene.variants import Change, Variant
 from scenelux.scene.vehicle import Body, Lamp, Vehicle
@@ -53,6 +54,8 @@ __all__ = [
     "RoadObject",
     "SceneDocument",
     "SceneText",
+    "Signal",
+    "SignalCriterion",
     "Site",
     "State",
     "Variant",
@@ -85,6 +88,9 @@ class SceneText(Table):
     weather: Weather = Field(default_factory=Weather)
     approaches: tuple[Approach, ...] = ()
     criteria: tuple[Criterion, ...] = ()
+    patterns: Mapping[Identifier, PatternText] = {}
+    signals: tuple[Signal, ...] = ()
+    signal_criteria: tuple[SignalCriterion, ...] = ()
     variants: Mapping[Identifier, Variant] = {}
     map: MapFrame = Field(default_factory=MapFrame)
 

@@ -1,4 +1,4 @@
-"""Variants of a scene: named changes to selected lamps, people or objects."""
+"""Variants of a scene: named changes to selected lamps, people or objects, and other flash patterns."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 from scenelux.errors import UsageError
 from scenelux.scene.fields import Angle, Heading, Identifier, Lossfactor, Table, Text, Tilt, problem
 from scenelux.scene.onsite import Clothing, OnSite, Person, Place, Pose, RoadObject, Vest
+from scenelux.scene.signals import Signal
 from scenelux.scene.vehicle import Lamp, Vehicle
 from scenelux.scene.words import near
 
@@ -94,7 +95,14 @@ class Variant(Table):
 
     say: Text
     based_on: Identifier | None = None
-    changes: tuple[Change, ...] = Field(min_length=1)
+    changes: tuple[Change, ...] = ()
+    signals: tuple[Signal, ...] = ()  # after those of the scene, so that they win
+
+    @model_validator(mode="after")
+    def _some_change(self) -> Variant:
+        if not self.changes and not self.signals:
+            raise problem("changes nothing", "give changes or signals")
+        return self
 
 
 def apply_variant(scene: SceneDocument, name: str) -> SceneDocument:
@@ -117,7 +125,9 @@ def apply_variant(scene: SceneDocument, name: str) -> SceneDocument:
         vehicles = tuple(_changed(vehicle, change) for vehicle in vehicles) if change.of == "lamps" else vehicles
         people = _standing(people, change, change.people)
         objects = _standing(objects, change, change.objects)
-    return start.model_copy(update={"vehicles": vehicles, "people": people, "objects": objects})
+    signals = (*start.signals, *variant.signals)
+    standing = {"people": people, "objects": objects}
+    return start.model_copy(update={"vehicles": vehicles, **standing, "signals": signals})
 
 
 def changed_lamps(vehicles: tuple[Vehicle, ...], change: Change) -> tuple[Lamp, ...]:

@@ -14,25 +14,26 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.geometry import Vector
+from scenelux.study.results.signal_facts import (
+    ArrowFacts,
+    MotionFacts,
+    SafetyFact,
+    SignalColour,
+    SignalVerdict,
+    SyncFacts,
+    ZonePower,
+)
 from scenelux.study.results.study import LampDrawing, SiteDrawing, StudyResult
 
 __all__ = [
     "GROUPS",
-    "ArrowFacts",
     "Group",
-    "MotionFacts",
-    "PhaseSpread",
     "RingMeasures",
-    "SafetyFact",
     "SignalCase",
-    "SignalColour",
     "SignalLamp",
     "SignalRing",
     "SignalStudy",
     "SignalVariant",
-    "SignalVerdict",
-    "SyncFacts",
-    "ZonePower",
 ]
 
 Array = NDArray[np.float64]
@@ -135,140 +136,6 @@ class RingMeasures:
         return np.asarray(60.0 * self.mean_cd)
 
 
-@dataclass(frozen=True)
-class ZonePower:
-    """Optical power of the lamps that flash towards one quarter around the vehicle.
-
-    Parameters
-    ----------
-    zone : A front, B right, C rear, D left.
-    name : in words.
-    least, mean, greatest : over the level far directions of the zone [cd s/min].
-    least_azimuth_deg : where the least is.
-    sum_of_points : over all far directions of the zone, every elevation [cd s/min].
-    points : how many these are.
-    """
-
-    zone: str
-    name: str
-    least: float
-    mean: float
-    greatest: float
-    least_azimuth_deg: float
-    sum_of_points: float
-    points: int
-
-
-@dataclass(frozen=True)
-class PhaseSpread:
-    """A value over all phases between two clocks; three times the same on one clock."""
-
-    least: float
-    mean: float
-    greatest: float
-
-
-@dataclass(frozen=True)
-class SyncFacts:
-    """How the flashes of two circuits, or of two clocks, lie to each other.
-
-    Parameters
-    ----------
-    first, second : circuits or clocks in words.
-    same_clock : their phase is fixed; otherwise every phase is as likely as any other.
-    both_dark, both_lit : shares of time.
-    longest_dark_s : longest time in which neither is lit.
-    flashes_per_s : of both together, a group of pulses counted once.
-    lag_s : of the second behind the first; nan on two clocks or with different cycles.
-    says : in a sentence.
-    """
-
-    first: str
-    second: str
-    same_clock: bool
-    both_dark: PhaseSpread
-    both_lit: PhaseSpread
-    longest_dark_s: PhaseSpread
-    flashes_per_s: PhaseSpread
-    lag_s: float
-    says: str
-
-
-@dataclass(frozen=True)
-class ArrowFacts:
-    """An arrow board: a circuit whose lamps are arrow elements.
-
-    Parameters
-    ----------
-    circuit : its name.
-    mode : flashing, sequential or steady.
-    elements : how many lamps.
-    rate_per_min, on_shares : as found.
-    rate_holds, shares_hold : as the document states for this mode.
-    legibility : type -> (least distance [m], least elements, use).
-    source_title, source_status : of what is stated.
-    says : in a sentence.
-    """
-
-    circuit: str
-    mode: str
-    elements: int
-    rate_per_min: float
-    on_shares: tuple[float, ...]
-    rate_holds: bool
-    shares_hold: bool
-    legibility: Mapping[str, tuple[float, int, str]]
-    source_title: str
-    source_status: str
-    says: str
-
-
-@dataclass(frozen=True)
-class MotionFacts:
-    """In which order the lamps of a circuit light up: lamps, steps [s], direction in words, and a sentence."""
-
-    circuit: str
-    order: tuple[str, ...]
-    steps_s: tuple[float, ...]
-    direction: str
-    in_band: bool | None
-    says: str
-
-
-@dataclass(frozen=True)
-class SafetyFact:
-    """One screen of flash safety: reported, never judged.
-
-    Parameters
-    ----------
-    screen : what is looked at.
-    value, limit, unit : as found, and of the screen; nan where not known.
-    above : whether it lies above the screen; None where not known.
-    says : in a sentence.
-    source_title, source_status : of the screen.
-    """
-
-    screen: str
-    value: float
-    limit: float
-    unit: str
-    above: bool | None
-    says: str
-    source_title: str
-    source_status: str
-
-
-@dataclass(frozen=True)
-class SignalColour:
-    """The colour of a luminaire against the region of a document."""
-
-    luminaire: str
-    lamps: tuple[str, ...]
-    region: str
-    verdict: Literal["inside", "outside", "not assessed"]
-    says: str
-
-
 @dataclass(frozen=True, eq=False)
 class SignalCase:
     """One duty state at one light level.
@@ -318,50 +185,6 @@ class SignalCase:
     def measures_of(self, ring_id: str, group: Group = "all") -> RingMeasures:
         """Measures of one ring and group."""
         return next(one for one in self.measures if (one.ring_id, one.group) == (ring_id, group))
-
-
-@dataclass(frozen=True)
-class SignalVerdict:
-    """One requirement judged on some lamps in one duty state at one light level.
-
-    Parameters
-    ----------
-    rule, name : of the requirement.
-    source_title, edition, clause, source_status : where it is from; "own" with the user's reason in says.
-    quantity : effective intensity, optical power, flash rate ..; model names the formula where there are several.
-    subject : lamps in words.
-    where : directions that are judged, in words.
-    sense, limit, value, unit, margin : a margin above 0 is better than the limit; nan where there is no answer.
-    worst_azimuth_deg, worst_elevation_deg : of the direction that decides; nan where none does.
-    worst_height_m : instead of the elevation, at eyes.
-    inside_uncertainty : the margin is smaller than the uncertainty of the lamp data.
-    because : why it is not assessed, with the number found beside it.
-    """
-
-    rule: str
-    name: str
-    source_title: str
-    edition: str
-    clause: str
-    source_status: str
-    quantity: str
-    model: str
-    subject: str
-    where: str
-    state: str
-    light: str
-    sense: Literal["at least", "at most"]
-    limit: float
-    value: float
-    unit: str
-    margin: float
-    worst_azimuth_deg: float
-    worst_elevation_deg: float
-    worst_height_m: float
-    verdict: Literal["meets", "misses", "not assessed"]
-    inside_uncertainty: bool
-    because: str
-    says: str = ""
 
 
 @dataclass(frozen=True, eq=False)
