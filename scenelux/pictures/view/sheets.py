@@ -66,7 +66,7 @@ def _people(result: ViewResult, pictures: list[Picture], exposure: Exposure) -> 
     people = {one.target_id for case, _ in pictures for one in case.targets if one.kind == "person"}
     part = part_with_people(frames, people)
     cells = _cells(left, pictures)
-    if len(pictures) <= FEW:  # There is room to show them first without lines over them.
+    if people and len(pictures) <= FEW:  # There is room to show them first without lines over them.
         above = left.cells(2, len(pictures), (GAP_IN, 0.0))
         cells = above[len(pictures) :]
         for cell, (case, frame) in zip(above, pictures, strict=False):
@@ -209,9 +209,12 @@ def _write_facts(column: Column, result: ViewResult) -> None:
             for line in difference_lines(result, cases[0], other):
                 column.line(line, 7, indent=0.06)
             column.space()
-    column.line("How people are outlined", 8, bold=True)
-    for line in level_lines(result):
-        column.line(line, 7)
+    if any(one.kind == "person" for case in result.cases for one in case.targets):
+        column.line("How people are outlined", 8, bold=True)
+        for line in level_lines(result):
+            column.line(line, 7)
+    else:
+        column.line("No person to outline.", 8, bold=True)
     column.space()
     for note in (model_line(result), *result.notes):
         column.line(note, 6, color=GREY)

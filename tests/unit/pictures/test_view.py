@@ -155,6 +155,15 @@ def test_people_are_told_in_words_and_by_line_style(result: ViewResult) -> None:
     assert "It enters no verdict" in words and "unconfirmed" in words
 
 
+def test_without_people_the_picture_is_drawn_once_and_nobody_is_told_of(result: ViewResult) -> None:
+    case = result.cases[0]
+    frames = tuple(replace(frame, outlines=()) for frame in case.frames)
+    sheets = dict(view_sheets(replace(result, cases=(replace(case, targets=(), frames=frames),))))
+    words = " ".join(line.text for line in sheets["people.png"].writing.lines)
+    assert "No person to outline." in words and "dotted" not in words
+    assert words.count("as written · Night") == 2, "over the picture and over the facts"
+
+
 def test_every_gain_stands_beside_what_it_costs(result: ViewResult) -> None:
     night = [case for case in result.cases if case.light == "night"]
     lines = difference_lines(result, *night)
