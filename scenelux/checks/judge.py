@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,12 +45,14 @@ class VerdictCounts:
 class GazeSeries:
     """What an eye gets along its stations with one gaze, for the headline form of the veil.
 
-    veil_cd_m2 and threshold_increment_percent are (stations,), nan where not valid.
+    veil_cd_m2 and threshold_increment_percent are (stations,), nan where not valid; air_cd_m2 likewise, of the lit
+    air along the gaze, which is in neither; None in clear air.
     """
 
     gaze: str
     veil_cd_m2: NDArray[np.float64]
     threshold_increment_percent: NDArray[np.float64]
+    air_cd_m2: NDArray[np.float64] | None = None
 
 
 def counts(verdicts: Iterable[VerdictRow]) -> VerdictCounts:
@@ -136,14 +138,15 @@ def judge_eye(
     ----------
     rule : from a criteria document or the scene.
     eye_id, state, light : names for the verdict.
-    gazes : one series for each gaze, all of this state and light.
+    gazes : one series for each gaze, all of this state and light. Lit air is told, and where it would turn a verdict.
     form : name of the veil's form, printed with the value.
     road_luminance_cd_m2 : for the veiling ratio [cd/m2].
     points_m : (stations, 3) eye positions, site frame [m].
     data_uncertainty : of the lamp data as a share.
     beside : gazes that the rule is not judged on, told where they would turn the verdict.
     """
-    series = {one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in gazes}
+    judged = list(gazes)
+    series = {one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in judged}
     worst = _worst(series)
     value, gaze, station = worst if worst is not None else (math.nan, "", 0)
     missing = sum(int(np.isnan(values).sum()) for values in series.values())
@@ -160,6 +163,7 @@ def judge_eye(
     where = (f"with the gaze {gaze}",) if gaze else ()
     told = {**series, **{one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in beside}}
     remarks = where + _turning(rule, told, meets) + eye_remarks(rule, form, road_luminance_cd_m2, missing, whole)
+    remarks += _with_air(rule, judged, road_luminance_cd_m2, meets)
     point = _vector(points_m[station]) if worst is not None else None
     finding = Finding(value, "line of sight", point, obstacle, remarks)
     return verdict_row(rule, eye_id, state, light, finding, data_uncertainty)
@@ -205,6 +209,22 @@ def _eye_values(rule: Rule, series: GazeSeries, road_luminance_cd_m2: float) -> 
     if rule.quantity == "threshold increment":
         return series.threshold_increment_percent
     return np.full_like(series.veil_cd_m2, np.nan)
+
+
+def _with_air(rule: Rule, gazes: Sequence[GazeSeries], road_luminance_cd_m2: float, meets: bool) -> tuple[str, ...]:
+    """What the lit air adds to a veil that is judged without it."""
+    air = [one.air_cd_m2 for one in gazes if one.air_cd_m2 is not None and np.isfinite(one.air_cd_m2).any()]
+    if not air or np.isnan(_eye_values(rule, gazes[0], road_luminance_cd_m2)).all():
+        return ()
+    told = f"the lit air, up to {max(float(np.nanmax(one)) for one in air):.3g} cd/m2, is not in it"
+    if rule.quantity == "threshold increment":
+        return (told,)
+    both = [
+        replace(one, veil_cd_m2=one.veil_cd_m2 + (0.0 if one.air_cd_m2 is None else one.air_cd_m2)) for one in gazes
+    ]
+    worst = _worst({one.gaze: _eye_values(rule, one, road_luminance_cd_m2) for one in both})
+    turned = meets and worst is not None and not beats(worst[0], rule.limit, rule.sense)
+    return (f"{told} and would make it miss ({figure(worst[0], rule.limit)})" if turned and worst else told,)
 
 
 def _worst(series: Mapping[str, NDArray[np.float64]]) -> tuple[float, str, int] | None:

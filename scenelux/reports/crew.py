@@ -95,8 +95,10 @@ def glare_table(result: StudyResult, variant: VariantResult, levels: list[Level]
             if entries:
                 rows += _eye_rows(eye, entries, say_level(result, level), notes)
         shown = shown if number else len(rows)
+    hazy = any(gaze.air_luminance_cd_m2 is not None for eye in variant.crew for e in eye.entries for gaze in e.gazes)
+    veil = f"veil{', lit air not in it' if hazy else ''} [cd/m²]"
     header = (
-        "eye", STATE_AND_LIGHT, "gaze", "glare rating", "veil [cd/m²]", "eye illuminance [lx]",
+        "eye", STATE_AND_LIGHT, "gaze", "glare rating", veil, "eye illuminance [lx]",
         "brightest opening", "surroundings", "notes",
     )  # fmt: skip
     title = "Glare for the crew, initial light"
@@ -118,12 +120,18 @@ def _eye_rows(eye: CrewEye, entries: list[CrewEntry], says: str, notes: dict[str
             says,
             words,
             rating_text(gaze.glare_rating),
-            figure(gaze.veil_cd_m2),
+            _veil(gaze),
             figure(gaze.eye_illuminance_lx),
             _opening(gaze),
             around,
             numbers,
         )
+
+
+def _veil(gaze: CrewGaze) -> str:
+    """The veil, and beside it the lit air where there is any."""
+    air = gaze.air_luminance_cd_m2
+    return figure(gaze.veil_cd_m2) if air is None else f"{figure(gaze.veil_cd_m2)}, air {figure(air)}"
 
 
 def _opening(gaze: CrewGaze) -> str:

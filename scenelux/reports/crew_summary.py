@@ -84,6 +84,7 @@ def _gaze(gaze: CrewGaze, why: str) -> dict[str, Any]:
         "eye_illuminance_lx": number(gaze.eye_illuminance_lx),
         "veiling_luminance_cd_m2": number(gaze.veil_cd_m2),
         "glare_rating": number(gaze.glare_rating),
+        **({} if gaze.air_luminance_cd_m2 is None else {"air_luminance_cd_m2": number(gaze.air_luminance_cd_m2)}),
         "brightest_opening": None
         if one is None
         else {

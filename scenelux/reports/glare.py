@@ -24,6 +24,7 @@ _AFTER = (
     "valid stations",
     "notes",
 )
+_AIR = "lit air, not in the veil [cd/m²]"
 _NOTE = (
     "Veils are the largest along the way; place, threshold increment, eye illuminance and rating belong to the gaze "
     "with the largest veil, seconds and valid stations to the gaze with the most and the fewest. "
@@ -40,16 +41,23 @@ def eye_table(result: StudyResult, variant: VariantResult) -> Table:
     variant : whose eyes are listed.
     """
     gazes = list(dict.fromkeys(entry.gaze for eye in variant.eyes for entry in eye.entries))
+    hazy = any(entry.air_luminance_cd_m2 is not None for eye in variant.eyes for entry in eye.entries)
     notes: dict[str, int] = {}
     rows, shown = [], 0
     for number, level in enumerate(lit_levels(variant)):
         for eye in variant.eyes:
             found = {key: own for key in level.keys if (own := _entries(eye, key))}
             if found:
-                rows.append(_cells(result, eye, level, found, gazes, notes))
+                rows.append(_cells(result, eye, level, found, gazes, notes, hazy))
         shown = shown if number else len(rows)
     forms = ", ".join(sorted({eye.headline_form for eye in variant.eyes}))
-    header = ("eye", STATE_AND_LIGHT, *(f"veil, gaze {gaze} [cd/m²]" for gaze in gazes), *_AFTER)
+    header = (
+        "eye",
+        STATE_AND_LIGHT,
+        *(f"veil, gaze {gaze} [cd/m²]" for gaze in gazes),
+        *([_AIR] if hazy else []),
+        *_AFTER,
+    )
     title = f"Glare at the eyes, initial light, worst station ({forms or 'no eye'})"
     return Table(title, header, tuple(rows), _NOTE, tuple(notes), shown)
 
@@ -65,6 +73,7 @@ def _cells(
     found: dict[Key, list[EyeEntry]],
     gazes: list[str],
     notes: dict[str, int],
+    hazy: bool,
 ) -> tuple[str, ...]:
     kind = eye.direction if eye.kind == "approach" else "fixed"
     how = [kind] if kind.lower() not in eye.name.lower() else []
@@ -83,6 +92,7 @@ def _cells(
         f"{eye.name} ({', '.join(how)})",
         say_level(result, level),
         *(told(lambda entries, gaze=gaze: _veil(eye, entries, gaze)) for gaze in gazes),  # type: ignore[misc]
+        *([told(_air)] if hazy else []),
         told(lambda entries: _at(eye, _worst(eye, entries), result.units)),
         told(lambda entries: _limit(entries[0])),
         told(lambda entries: _at_station(_worst(eye, entries), "threshold_increment_percent")),
@@ -96,6 +106,13 @@ def _cells(
 
 def _veil(eye: EyeResult, entries: list[EyeEntry], gaze: str) -> str:
     return next((figure(worst_veil(eye, entry)) for entry in entries if entry.gaze == gaze), "")
+
+
+def _air(entries: list[EyeEntry]) -> str:
+    """The brightest lit air along any gaze at any station."""
+    series = [entry.air_luminance_cd_m2 for entry in entries if entry.air_luminance_cd_m2 is not None]
+    found = [value for one in series for value in one.tolist() if math.isfinite(value)]
+    return figure(max(found)) if found else ""
 
 
 def _worst(eye: EyeResult, entries: list[EyeEntry]) -> EyeEntry:

@@ -183,7 +183,9 @@ def _stations(eye: EyeResult, entry: EyeEntry) -> dict[str, Any]:
 
 
 def _series(eye: EyeResult, entry: EyeEntry) -> list[tuple[str, Any]]:
+    air = entry.air_luminance_cd_m2
     return [
+        *([] if air is None else [("air_luminance_cd_m2", air)]),
         ("distance_m", eye.distances_m),
         ("eye_illuminance_lx", entry.eye_illuminance_lx),
         ("glare_angle_deg", entry.glare_angle_deg),

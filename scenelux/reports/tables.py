@@ -40,6 +40,8 @@ def approach_csv(eyes: Sequence[EyeResult]) -> bytes:
     """Every station of every eye in every duty state at every light level with every gaze."""
     header = ["eye", "state", "light", "gaze", "distance_m", "eye_illuminance_lx", "glare_angle_deg"]
     header += ["veiling_luminance_cd_m2", "threshold_increment_percent", "discomfort_rating"]
+    if any(entry.air_luminance_cd_m2 is not None for eye in eyes for entry in eye.entries):
+        header.append("air_luminance_cd_m2")
     return csv_bytes(header, (row for eye in eyes for entry in eye.entries for row in _stations(eye, entry)))
 
 
@@ -47,6 +49,7 @@ def _stations(eye: EyeResult, entry: EyeEntry) -> Iterator[list[str | float]]:
     veil = entry.veil_cd_m2[eye.headline_form]
     series = [eye.distances_m, entry.eye_illuminance_lx, entry.glare_angle_deg, veil]
     series += [entry.threshold_increment_percent, entry.discomfort_rating]
+    series += [] if entry.air_luminance_cd_m2 is None else [entry.air_luminance_cd_m2]
     for values in zip(*(one.tolist() for one in series), strict=True):
         yield [eye.eye_id, entry.state, entry.light, entry.gaze, *values]
 

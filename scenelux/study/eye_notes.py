@@ -29,14 +29,22 @@ def inside_body(distances_m: Array, inside: Flags) -> tuple[str, ...]:
     return (f"the eye lies inside a body{where}: no value there",)
 
 
-def hazy(weather: Weather) -> tuple[str, ...]:
-    """Says what the air does to the light on its way, and what of it does not count."""
+def hazy(
+    weather: Weather, veil: Array | None = None, air: Array | None = None, limit: float | None = None
+) -> Iterator[str]:
+    """Says what the air does to the light on its way, what of it is in the veil, and what stands beside it."""
     if weather.visibility_m is None:
-        return ()
-    return (
-        f"{weather.kind}, visibility {weather.visibility_m:g} m: what comes through the air counts, not the light that "
-        f"the air itself scatters towards the eye",
+        return
+    yield (
+        f"{weather.kind}, visibility {weather.visibility_m:g} m: veil, its ratio and threshold increment are of the "
+        "light that comes straight through the air; the lit air along the line of sight (single scatter, without "
+        "shadows and natural light) takes contrast as a veil does and stands beside them as air luminance; the veil of "
+        "the glow around lamps is left out"
     )
+    if veil is None or air is None or not np.isfinite(veil + air).any():
+        return
+    if limit is not None and np.nanmax(veil) <= limit < np.nanmax(veil + air):
+        yield f"veil and lit air together lie above the limit of {limit:.3g} cd/m2, the veil alone does not"
 
 
 def too_near(lamp_ids: Sequence[str], distances_m: Array, lux: Array, inside: Flags) -> tuple[str, ...]:

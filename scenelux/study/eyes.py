@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scenelux.engine import Blockers, Contributions, Sight, covered, receivers, sight
 from scenelux.placement import EyePath, PlacedScene
 from scenelux.scene.model import Eye, LightLevel
+from scenelux.study.air import air_before
 from scenelux.study.eye_notes import (
     dark_road,
     hazy,
@@ -47,16 +48,26 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class _Seen:
-    """What each lamp gives the eye at full output with one gaze, (lamps, stations), and stations inside a body."""
+    """What each lamp gives the eye at full output with one gaze, (lamps, stations), and stations inside a body.
+
+    Parameters
+    ----------
+    air_cd_m2 : the lit air along the line of sight; None in clear air.
+    """
 
     gaze: str
     illuminance_lx: Array
     angle_deg: Array
+    air_cd_m2: Array | None
     inside: NDArray[np.bool_]
 
     def at(self, level: Array) -> Array:
         """Illuminance by lamp at the lamps' levels [lx]; nan where the eye lies inside a body."""
         return np.where(self.inside, np.nan, weighted(level, self.illuminance_lx))
+
+    def air_at(self, level: Array) -> Array | None:
+        """The lit air at the lamps' levels [cd/m2]; nan where the eye lies inside a body."""
+        return None if self.air_cd_m2 is None else np.where(self.inside, np.nan, level @ self.air_cd_m2)
 
 
 def look(
@@ -80,7 +91,9 @@ def look(
     arriving : (lamps, stations) share of each lamp's light that air and a rise of the road leave; what the air of the
         scene's weather leaves when not given.
 
-    A station inside a body is not valid.
+    A station inside a body is not valid. What the lit air lays over the scene takes contrast as a veil does, but it
+    is no light in the eye: it hangs on how far away one looks, and the forms, the threshold increment and limits of
+    a veil know it not. So it stands beside them, in none of their numbers.
     """
     boxes = placed.blockers if blockers is None else blockers
     view = sight(placed.lamps, boxes, path.points_m)
@@ -126,7 +139,8 @@ def _seen(
     lux = lux if arriving is None else lux * arriving
     angle = eye_light(view.candela, view.distance_m, view.direction, directions).angle_deg
     inside = covered(boxes, path.points_m, path.points_m[:, 2], headroom_m=0.0)
-    return _Seen(name, lux, np.where(inside, np.nan, angle), inside)
+    air = air_before(placed, boxes, path.points_m, directions)
+    return _Seen(name, lux, np.where(inside, np.nan, angle), air, inside)
 
 
 def _entry(
@@ -145,6 +159,7 @@ def _entry(
     road = around.road_luminance_cd_m2
     above = _seconds(path, headline.total_cd_m2, limit)
     dose = dose_lx_s(path.distances_m, total_lux, path.speed_m_s) if path.speed_m_s else None
+    air = seen.air_at(level)
     return EyeEntry(
         state=state,
         light=light,
@@ -165,11 +180,12 @@ def _entry(
         dose_lx_s=_valid(dose.dose_lx_s) if dose else None,
         notes=(
             *_notes(placed, path, seen, lux, discomfort),
-            *hazy(placed.scene.weather),
+            *hazy(placed.scene.weather, headline.total_cd_m2, air, limit),
             *dark_road(road),
             *left_out(above, dose),
             *nothing,
         ),
+        air_luminance_cd_m2=air,
     )
 
 

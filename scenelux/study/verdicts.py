@@ -207,7 +207,12 @@ def _on_eye(
     for case in cases:
         entries = [entry for entry in eye.entries if (entry.state, entry.light) == case]
         gazes = [
-            GazeSeries(entry.gaze, entry.veil_cd_m2[eye.headline_form], entry.threshold_increment_percent)
+            GazeSeries(
+                entry.gaze,
+                entry.veil_cd_m2[eye.headline_form],
+                entry.threshold_increment_percent,
+                entry.air_luminance_cd_m2,
+            )
             for entry in entries
         ]
         rows.append(

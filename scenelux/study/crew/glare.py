@@ -12,9 +12,11 @@ from numpy.typing import NDArray
 from scenelux.engine import Contributions, Sight, covered, receivers, sight
 from scenelux.geometry import Vector
 from scenelux.placement import PlacedScene
+from scenelux.study.air import air_before
 from scenelux.study.crew.notes import Seen, glare_notes
 from scenelux.study.crew.surroundings import Areas, Surroundings, surroundings
 from scenelux.study.crew.watchers import Watcher, watchers
+from scenelux.study.eye_notes import hazy
 from scenelux.study.levels import weighted
 from scenelux.study.openings import seen_area_m2
 from scenelux.study.results.crew import CrewEntry, CrewEye, CrewGaze, Opening
@@ -40,6 +42,7 @@ class _View:
     names, directions : (gazes,) and (gazes, 3), site frame.
     lux, angle_deg : (lamps, gazes).
     luminance_cd_m2 : (lamps,) of the openings that are seen, nan of one without a size; 0 where nothing is seen.
+    air_cd_m2 : (lamps, gazes) of the lit air along each; None in clear air.
     inside : the eye lies inside a body.
     """
 
@@ -48,6 +51,7 @@ class _View:
     lux: Array
     angle_deg: Array
     luminance_cd_m2: Array
+    air_cd_m2: Array | None
     inside: bool
 
 
@@ -105,7 +109,8 @@ def _view(placed: PlacedScene, one: Watcher, store: Contributions) -> _View:
     ).angle_deg
     inside = bool(covered(placed.blockers, eyes[:1], eyes[:1, 2], headroom_m=0.0)[0])
     names = (*(f"heading {heading:g} deg" for heading in RATING_AZIMUTHS_DEG), *one.gazes)
-    return _View(names, directions, lux, angle, _luminance(placed, seen, arriving), inside)
+    air = air_before(placed, placed.blockers, eyes, directions)
+    return _View(names, directions, lux, angle, _luminance(placed, seen, arriving), air, inside)
 
 
 def _turned(one: Watcher) -> Array:
@@ -143,7 +148,10 @@ def _entry(
         worst=None if top is None else gazes[top],
         worst_heading_deg=nan if top is None else RATING_AZIMUTHS_DEG[top],
         gazes=tuple(gazes[views:]),
-        notes=tuple(glare_notes(_seen(placed, around, view, lux, rating, case))),
+        notes=(
+            *hazy(placed.scene.weather),
+            *glare_notes(_seen(placed, around, view, lux, rating, case)),
+        ),
     )
 
 
@@ -167,6 +175,7 @@ def _seen(
 def _gazes(placed: PlacedScene, one: Watcher, view: _View, lux: Array, rating: Array, level: Array) -> list[CrewGaze]:
     veil = sum_veil(HEADLINE_FORM, lux, view.angle_deg, age_years=one.age_years, pigmentation=one.pigmentation)
     bright = weighted(level, view.luminance_cd_m2)
+    air = None if view.air_cd_m2 is None else np.where(view.inside, nan, level @ view.air_cd_m2)
     return [
         CrewGaze(
             gaze=name,
@@ -175,6 +184,7 @@ def _gazes(placed: PlacedScene, one: Watcher, view: _View, lux: Array, rating: A
             veil_cd_m2=float(veil.total_cd_m2[at]),
             glare_rating=float(rating[at]),
             brightest=None if view.inside else _brightest(placed, bright, view.angle_deg[:, at]),
+            air_luminance_cd_m2=None if air is None else float(air[at]),
         )
         for at, name in enumerate(view.names)
     ]

@@ -56,6 +56,7 @@ class CrewGaze:
     veil_cd_m2 : by the headline form [cd/m2].
     glare_rating : CIE 112, not rounded; minus infinity where no lamp is seen within its range.
     brightest : None where no lamp with an opening is seen on this side of the eye.
+    air_luminance_cd_m2 : of the lit air along the line of sight, in no veil and no rating; None in clear air.
     """
 
     gaze: str
@@ -64,6 +65,7 @@ class CrewGaze:
     veil_cd_m2: float
     glare_rating: float
     brightest: Opening | None
+    air_luminance_cd_m2: float | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -121,6 +121,7 @@ class EyeEntry:
     seconds_above: float | None  # at the posted speed; None for a fixed eye or without a limit
     dose_lx_s: float | None
     notes: tuple[str, ...]  # why nan, which lamps face away or are hidden
+    air_luminance_cd_m2: Array | None = None  # (stations,) of the lit air along the gaze, in no veil; None: clear air
 
 
 @dataclass(frozen=True, eq=False)
