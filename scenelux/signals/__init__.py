@@ -14,6 +14,7 @@ from scenelux.signals.measures import (
     optical_power,
 )
 from scenelux.signals.motion import Motion, MotionBand, apparent_motion, motion_band
+from scenelux.signals.range import intensity_for_range
 from scenelux.signals.requirements import (
     OnTimeRule,
     RequiredSpan,
@@ -101,6 +102,7 @@ __all__ = [
     "flash_safety",
     "from_pattern",
     "from_segments",
+    "intensity_for_range",
     "kept",
     "measured",
     "modulation_limit_percent",

@@ -15,6 +15,7 @@ from scenelux.prove.quantities import (
     points,
     retro,
     roads,
+    signals,
     targets,
     weather,
 )
@@ -22,9 +23,21 @@ from scenelux.prove.signature import Quantity
 
 __all__ = ["QUANTITIES"]
 
-QUANTITIES: Mapping[str, Quantity] = {
-    name: getattr(subject, name)
-    for subject in (points, grids, directions, beams, colours, glare, discomfort, targets, dusk, roads, retro, weather)
-    for name in subject.__all__
-}
+_SUBJECTS = (
+    points,
+    grids,
+    directions,
+    beams,
+    colours,
+    glare,
+    discomfort,
+    targets,
+    dusk,
+    roads,
+    retro,
+    weather,
+    signals,
+)
+
+QUANTITIES: Mapping[str, Quantity] = {name: getattr(subject, name) for subject in _SUBJECTS for name in subject.__all__}
 """Name of a quantity -> its function, subject by subject."""
