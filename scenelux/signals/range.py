@@ -28,7 +28,7 @@ def intensity_for_range(range_nmi: ArrayLike, *, transmissivity: float = 0.8, th
     Example
     -------
     >>> intensity_for_range([1.0, 2.0, 6.0]).round(3).tolist()
-    [0.857, 4.287, 94.211]
+    [0.857, 4.287, 94.205]
     """
     distance = np.asarray(range_nmi, np.float64)
     valid = (distance > 0.0) & (0.0 < transmissivity <= 1.0) & (threshold_lx > 0.0)

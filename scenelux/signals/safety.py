@@ -49,6 +49,7 @@ FIELD_SHARE = 0.25
 CHANGE, DARKER_BELOW, RED_SHARE = 0.1, 0.8, 0.8
 HAZARD_LUMINANCE_CD_M2, HAZARD_HZ = 20.0, 3.0
 _SLACK = 1e-9
+_SETTLING = 2  # cycles that do not count: the first change of all has none before it to oppose
 _NEARLY_S = 1e-5
 """A change that a second ends with belongs to the next; cycles such as a third of a second are whole microseconds."""
 
@@ -106,8 +107,9 @@ def most_flashes_per_s(waveform: Waveform, *, change: float = CHANGE, darker_bel
     peak = float(waveform.peak_cd)
     if peak == 0.0:
         return 0.0
-    cycles = math.ceil(1.0 / waveform.period_s) + 2
-    times = np.array([when for when, _ in _turns(waveform, cycles, change * peak, darker_below * peak)])
+    cycles = math.ceil(1.0 / waveform.period_s) + 2 * _SETTLING
+    turns = _turns(waveform, cycles, change * peak, darker_below * peak)
+    times = np.array([when for when, _ in turns if when >= _SETTLING * waveform.period_s])
     within = np.searchsorted(times, times + 1.0 - _NEARLY_S, side="left") - np.arange(len(times))
     return float(within.max(initial=0)) / 2.0
 

@@ -46,9 +46,13 @@ def test_most_flashes_within_a_second(text: str, most: float) -> None:
 
 
 def by_pictures(wave: Waveform, per_s: int) -> float:
-    """The same through the measure of pictures: grey frames, of which linear light is the relative intensity."""
+    """The same through the measure of pictures: grey frames, of which linear light is the relative intensity.
+
+    They begin in the dark, so that the first change is one of the cycle.
+    """
     frames = round(3.0 * max(1.0, wave.period_s)) * per_s
-    share = wave.at((np.arange(frames) + 0.5) / per_s) / float(wave.peak_cd)
+    dark = float(wave.times_s[int(wave.start_cd.argmin())])
+    share = wave.at(dark + (np.arange(frames) + 0.5) / per_s) / float(wave.peak_cd)
     encoded = np.where(share <= 0.0031308, 12.92 * share, 1.055 * share ** (1 / 2.4) - 0.055)
     grey = [np.full((3, 3, 3), round(255 * value), np.uint8) for value in encoded]
     return measure_flashes(grey, [1.0 / per_s] * frames).most_flashes_per_s
