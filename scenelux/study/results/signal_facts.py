@@ -163,6 +163,8 @@ class SignalVerdict:
     quantity : effective intensity, optical power, flash rate ..; model names the formula where there are several.
     subject : lamps in words.
     where : directions that are judged, in words.
+    azimuths_deg, elevations_deg : of the directions that are judged, for drawings: clockwise from the front, and of
+        their rings. At eyes there are no elevations; without both nothing is drawn.
     sense, limit, value, unit, margin : a margin above 0 is better than the limit; nan where there is no answer.
     worst_azimuth_deg, worst_elevation_deg : of the direction that decides; nan where none does.
     worst_height_m : instead of the elevation, at eyes.
@@ -194,3 +196,5 @@ class SignalVerdict:
     inside_uncertainty: bool
     because: str
     says: str = ""
+    azimuths_deg: tuple[float, ...] = ()
+    elevations_deg: tuple[float, ...] = ()
