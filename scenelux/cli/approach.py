@@ -36,6 +36,7 @@ def approach(
     variants: Annotated[str, typer.Option("--variants", help="Variants: flat,tilted. Else the base.")] = "",
     out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
     no_animation: Annotated[bool, typer.Option("--no-animation", help="Leave the animation out.")] = False,
+    video: Annotated[bool, typer.Option("--video", help='The animation as MP4, too; needs the extra "video".')] = False,
     units: Units = "",
     quiet: Quiet = False,
     verbose: Verbose = False,
@@ -44,8 +45,9 @@ def approach(
     """Drive along the approaches of a scene: glare on the way, and from where on people stay seen.
 
     Holds every distance against the stopping sight distance; a negative margin is too late. Several variants stand
-    side by side. Writes approach.json, approach.html, curves (PNG), tables (CSV), and an animation (WebP) that begins
-    with a warning and never plays by itself; without --state and --light it shows the first state, by night.
+    side by side. Writes approach.json, approach.html, curves (PNG), tables (CSV), and an animation (WebP, with --video
+    as MP4, too) that begins with a warning and never plays by itself; without --state and --light it shows the first
+    state, by night.
 
     Example: scenelux approach causeway-truck --variants flat,tilted --state working --light night --out out/drive
     """
@@ -53,6 +55,8 @@ def approach(
 
     check_verbose(verbose, quiet)
     watch = Stopwatch(progress_printer(quiet or json))
+    if video:
+        _check_video(no_animation)
     from scenelux.engine import Contributions
     from scenelux.reports.approach.write import INDEX, show, write
     from scenelux.scene.read import read_scene
@@ -65,7 +69,7 @@ def approach(
     study = drive(document, names, Asked(name, state, light), units=units or None, progress=steps, store=store)
     frames = [] if no_animation else frames_of(document, study, progress=steps)
     folder = out or Path("out") / f"{document.name}-approach"
-    files = write(study, folder, frames, progress=watch)
+    files = write(study, folder, frames, video=video, progress=watch)
     watch("")
     if verbose:
         tell(watch.steps, store.state())
@@ -74,6 +78,16 @@ def approach(
     elif not quiet:
         show(study, console())
     announce(files, quiet, json)
+
+
+def _check_video(no_animation: bool) -> None:
+    """Tells what is in the way of a video before anything is computed."""
+    from scenelux.errors import UsageError
+    from scenelux.pictures.drive.video import check_video
+
+    if no_animation:
+        raise UsageError("are asked for together", key="--video and --no-animation", accepted="give one of them")
+    check_video()
 
 
 def _counted(watch: Stopwatch) -> Callable[[str], None]:

@@ -27,7 +27,7 @@ __all__ = ["place_files", "write_comparison_files", "write_study_files"]
 Files = Iterable[tuple[str, bytes]]
 Progress = Callable[[str], None]
 
-_OURS = (".png", ".csv", ".npz", ".json", ".html", ".pdf", ".hdr", ".webp")
+_OURS = (".png", ".csv", ".npz", ".json", ".html", ".pdf", ".hdr", ".webp", ".mp4")
 
 
 def write_study_files(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from importlib.util import find_spec
 from math import isnan
 from pathlib import Path
 
@@ -119,3 +120,19 @@ def test_verbose_times_each_piece_of_work_once(tmp_path: Path) -> None:
     assert lines.count("as written: car: people and objects") == 1
     assert lines.count("as written: car: pictures") == 1
     assert not [line for line in lines if "station" in line]
+
+
+def test_a_video_needs_its_library_and_an_animation_before_anything_is_computed(tmp_path: Path) -> None:
+    """One sentence and status 2; where the library is there, the file stands beside the animation."""
+    scene_with(tmp_path / "s", step=60)
+    file, out = tmp_path / "s" / "scene.toml", tmp_path / "out"
+    ran = run("approach", file, "--light", "night", "--out", out, "--video", "--no-animation")
+    assert (ran.status, ran.out) == (2, "") and ran.err.count("\n") == 1 and "--no-animation" in ran.err
+    ran = run("approach", file, "--light", "night", "--out", out, "--video")
+    if find_spec("av") is None:
+        assert (ran.status, ran.out) == (2, "") and "scenelux[video]" in ran.err and not out.exists()
+        return
+    assert (ran.status, ran.err) == (0, "")
+    assert (out / "drive-car-as-written-on-night.mp4").read_bytes()[4:8] == b"ftyp"
+    page = (out / "approach.html").read_text(encoding="utf-8")
+    assert 'href="drive-car-as-written-on-night.mp4"' in page and "<video" not in page

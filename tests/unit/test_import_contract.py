@@ -60,6 +60,7 @@ HEAVY = {
     "scipy": {"photometry"},
     "imageio": set(),
     "PIL": {"pictures"},
+    "av": {"pictures"},
 }
 
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path.relative_to(PACKAGE).parts[0] not in ("_shipped",))

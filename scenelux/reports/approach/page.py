@@ -13,7 +13,9 @@ from scenelux.study.results.approach import ApproachResult, ApproachStudy, Appro
 __all__ = ["approach_page"]
 
 
-def approach_page(study: ApproachStudy, pictures: Sequence[Picture], stills: Mapping[str, Picture]) -> str:
+def approach_page(
+    study: ApproachStudy, pictures: Sequence[Picture], stills: Mapping[str, Picture], *, video: bool = False
+) -> str:
     """The page.
 
     Parameters
@@ -21,24 +23,26 @@ def approach_page(study: ApproachStudy, pictures: Sequence[Picture], stills: Map
     study : all approaches.
     pictures : the sheets, in order.
     stills : file of an animation -> the picture that links to it.
+    video : whether each animation is there as MP4, too.
     """
     about = replace(study.about, notes=study.notes)
     title = f"Approach: {study.about.title}"
     parts = [head(about, title, opening_lines(study))]
-    parts += [_still(name, picture) for name, picture in stills.items()]
+    parts += [_still(name, picture, video) for name, picture in stills.items()]
     parts += [figure_of(picture) for picture in pictures]
     parts += [_section(study, variant, approach) for variant in study.variants for approach in variant.approaches]
     parts.append(closing(about))
     return page(title, parts)
 
 
-def _still(name: str, picture: Picture) -> str:
+def _still(name: str, picture: Picture, video: bool) -> str:
     """Nothing on the page moves: an animation opens when a reader chooses it, and begins with its warning."""
     warns = (
         "Warning: the animation shows bright lamps that move. It does not play by itself: the picture opens it, and a "
         "warning stands first."
     )
-    return f'<p class="grey">{warns}</p>{figure_of(picture, name)}'
+    beside = f' <a href="{escape(name.removesuffix(".webp"))}.mp4">The same as MP4.</a>' if video else ""
+    return f'<p class="grey">{warns}{beside}</p>{figure_of(picture, name)}'
 
 
 def _section(study: ApproachStudy, variant: ApproachVariant, approach: ApproachResult) -> str:

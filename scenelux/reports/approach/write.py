@@ -33,6 +33,7 @@ def write(
     out: Path,
     frames: Iterable[DriveFrames] = (),
     *,
+    video: bool = False,
     progress: Progress = lambda step: None,
 ) -> list[Path]:
     """Writes approach.json, approach.html, sheets, tables and animations into a folder, all or none.
@@ -42,12 +43,15 @@ def write(
     study : all approaches.
     out : the folder.
     frames : what drivers see, an animation each; computed as they are asked for.
+    video : whether animations are written as MP4, too.
     progress : told in words what is being made.
     """
-    return place_files(_files(study, frames, progress), out, INDEX, approach_document(study))
+    return place_files(_files(study, frames, video, progress), out, INDEX, approach_document(study))
 
 
-def _files(study: ApproachStudy, frames: Iterable[DriveFrames], progress: Progress) -> Iterator[tuple[str, bytes]]:
+def _files(
+    study: ApproachStudy, frames: Iterable[DriveFrames], video: bool, progress: Progress
+) -> Iterator[tuple[str, bytes]]:
     from scenelux.pictures.drive.sheets import approach_study_sheets
     from scenelux.pictures.sheet import png_bytes
 
@@ -59,24 +63,30 @@ def _files(study: ApproachStudy, frames: Iterable[DriveFrames], progress: Progre
         yield name, pictures[-1].png
     stills: dict[str, Picture] = {}
     for drive in frames:
-        for name, content in _animated(study, drive, progress):
+        for name, content in _animated(study, drive, video, progress):
             if name.endswith(".png"):
                 says = f"What the driver sees at the stopping sight distance, {drive.variant}, {drive.light}"
                 stills[name.replace(".png", ".webp")] = Picture(name, content, says)
             yield name, content
-    yield "approach.html", approach_page(study, pictures, stills).encode("utf-8")
+    yield "approach.html", approach_page(study, pictures, stills, video=video).encode("utf-8")
     progress("results")
 
 
-def _animated(study: ApproachStudy, drive: DriveFrames, progress: Progress) -> Iterator[tuple[str, bytes]]:
-    """An animation and its still."""
+def _animated(study: ApproachStudy, drive: DriveFrames, video: bool, progress: Progress) -> Iterator[tuple[str, bytes]]:
+    """An animation, its still, and the same as MP4."""
     from scenelux.pictures.drive.animation import animation_file, drive_pictures, still_picture
     from scenelux.pictures.png import png_file
 
     name = slug("drive", drive.approach_id, drive.variant, drive.state, drive.light)
     progress(f"{name}.webp")
     yield f"{name}.png", png_file(still_picture(study, drive), DPI)
-    yield f"{name}.webp", animation_file(list(drive_pictures(study, drive)))
+    pictures = list(drive_pictures(study, drive))
+    yield f"{name}.webp", animation_file(pictures)
+    if video:
+        from scenelux.pictures.drive.video import video_file
+
+        progress(f"{name}.mp4")
+        yield f"{name}.mp4", video_file(pictures)
 
 
 def show(study: ApproachStudy, console: Console) -> None:
