@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from scenelux.pictures.view.facts import case_title, crew_line, difference_lines, eye_words, glare_line, person_line
+from scenelux.pictures.view.headline import headlines
 from scenelux.reports.documents import explained, number
 from scenelux.study.results import ViewArea, ViewCase, ViewPart, ViewResult, ViewTarget
 
@@ -56,6 +57,7 @@ def document(result: ViewResult) -> dict[str, Any]:
             "unconfirmed": result.unconfirmed,
             "enters_verdicts": False,
         },
+        "headlines": headlines(result),
         "cases": [_case(case) for case in result.cases],
         "differences": _differences(result),
         "luminaires": [{"name": one.name, "data_class": one.data_class} for one in about.luminaires],
@@ -89,6 +91,8 @@ def show(result: ViewResult, console: Console) -> None:
         console.print(text, highlight=False, markup=False)
 
     line(f"{result.about.title}: {eye_words(result)}")
+    for text in headlines(result):
+        line(text)
     for case in result.cases:
         line(f"{case_title(result, case)}")
         line(f"  {glare_line(case, result.gaze)}")

@@ -9,9 +9,11 @@ from scenelux.study.results import ViewArea, ViewCase, ViewResult, ViewTarget
 from scenelux.units import UnitSystem, figure, format_length
 
 __all__ = [
+    "SAME",
     "by_part",
     "caption",
     "case_title",
+    "changed_areas",
     "crew_line",
     "difference_lines",
     "eye_words",
@@ -154,7 +156,7 @@ def difference_lines(result: ViewResult, first: ViewCase, second: ViewCase) -> l
     for one in second.targets:
         if one.kind == "person" and one.target_id in before:
             lines.append(_person(before[one.target_id], one))
-    changed = _changed_areas(first, second)
+    changed = changed_areas(first, second)
     for area, other in changed[:MOST_AREAS]:
         words = ("more light", "less light")
         name = f"{other.name}, average"
@@ -190,7 +192,13 @@ def _change(before: float, after: float, words: tuple[str, str]) -> str:
     return f"{words[0]}, {figure(times)} times" if times > 1.0 else f"{words[1]}, {figure(times)} of it"
 
 
-def _changed_areas(first: ViewCase, second: ViewCase) -> list[tuple[ViewArea, ViewArea]]:
+def changed_areas(first: ViewCase, second: ViewCase) -> list[tuple[ViewArea, ViewArea]]:
+    """Areas of both cases whose average changes, those that change most first.
+
+    Parameters
+    ----------
+    first, second : of one light level.
+    """
     after = {one.area_id: one for one in second.areas}
     pairs = [(one, after[one.area_id]) for one in first.areas if one.area_id in after]
     changed = [

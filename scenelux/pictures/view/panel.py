@@ -108,14 +108,14 @@ def part_with_people(frames: Sequence[ViewFrame], people: Collection[str]) -> Pa
     return Part(left, top, width, height)
 
 
-def draw_people(axes: Axes, case: ViewCase, frame: ViewFrame, size: float = 6.5) -> None:
+def draw_people(axes: Axes, case: ViewCase, frame: ViewFrame, size: float | None = 6.5) -> None:
     """Outlines people by how well they are seen, in line style and in words.
 
     Parameters
     ----------
     axes : of the picture.
     case, frame : what it shows.
-    size : of the letters [pt].
+    size : of the letters [pt]; None for line styles alone, where the words stand below.
     """
     masks = dict(frame.outlines)
     people = [one for one in case.targets if one.kind == "person" and one.target_id in masks]
@@ -124,7 +124,8 @@ def draw_people(axes: Axes, case: ViewCase, frame: ViewFrame, size: float = 6.5)
     for number, one in enumerate(people):
         mask = masks[one.target_id]
         _outline(axes, mask, one.sighting)
-        _name(axes, mask, one, to_the_left=number < len(people) / 2, size=size)
+        if size is not None:
+            _name(axes, mask, one, to_the_left=number < len(people) / 2, size=size)
 
 
 def _outline(axes: Axes, mask: NDArray[np.bool_], sighting: Sighting) -> None:

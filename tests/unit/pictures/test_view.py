@@ -10,15 +10,16 @@ import pytest
 from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
-from scenelux.pictures.sheet import png_bytes
+from scenelux.pictures.sheet import HEIGHT_IN, MARGIN_IN, WIDTH_IN, png_bytes
 from scenelux.pictures.view import luminance_files, view_sheets
 from scenelux.pictures.view.exposure import FALSE_COLOUR, NIGHT, NIGHT_AND_DAY, exposure_of, false_colour
 from scenelux.pictures.view.facts import difference_lines, person_line
 from scenelux.pictures.view.hdr import hdr_file
+from scenelux.pictures.view.headline import headlines, people_alike
+from scenelux.pictures.view.layout import grey as grey_of
 from scenelux.pictures.view.panel import LINES, part_with_people, reduced
-from scenelux.pictures.view.sheets import _grey
 from scenelux.reports.view import document
-from scenelux.study.results import ViewResult
+from scenelux.study.results import Sighting, ViewArea, ViewCase, ViewResult
 from scenelux.study.view.view import view
 from tests.driver_scenes import driver_scene
 
@@ -109,7 +110,7 @@ def test_one_exposure_for_all_pictures_of_a_comparison(result: ViewResult) -> No
     table: dict[int, set[int]] = {}
     for case in result.cases:
         for frame in case.frames:
-            grey = _grey(frame, exposure)
+            grey = grey_of(frame, exposure)
             assert grey.shape == frame.luminance_cd_m2.shape
             for light, value in zip(frame.seen_cd_m2.ravel()[::97], grey.ravel()[::97], strict=True):
                 table.setdefault(round(1e3 * np.log10(max(float(light), 1e-9))), set()).add(int(value))
@@ -147,8 +148,9 @@ def test_people_are_told_in_words_and_by_line_style(result: ViewResult) -> None:
     assert len({str(style) for style in LINES.values()}) == 3
     sheet = dict(view_sheets(result))["people.png"]
     labels = [text.get_text() for axes in sheet.axes for text in axes.texts]
-    assert len(labels) == len(result.cases)
-    for case, label in zip(result.cases, labels, strict=True):
+    night = [case for case in result.cases if case.light == "night"]
+    assert len(labels) == len(night), "the pictures by day are small, with their words below"
+    for case, label in zip(night, labels, strict=True):
         assert label.startswith(f"Worker\n{case.targets[0].sighting.upper()}")
     words = " ".join(line.text for line in sheet.writing.lines)
     assert "the part that stands out most" in words and "without bands" in words
@@ -162,6 +164,61 @@ def test_without_people_the_picture_is_drawn_once_and_nobody_is_told_of(result: 
     words = " ".join(line.text for line in sheets["people.png"].writing.lines)
     assert "No person to outline." in words and "dotted" not in words
     assert words.count("as written · Night") == 2, "over the picture and over the facts"
+    assert "Night: veil of glare" in words
+
+
+def with_levels(result: ViewResult, *changes: tuple[float, float, str]) -> tuple[ViewResult, ViewCase, ViewCase]:
+    """The first case twice by night: as it is, and with other veil and levels of its people."""
+    night = next(case for case in result.cases if case.light == "night")
+    (veil, level, sighting), *_ = changes
+    targets = tuple(replace(one, level=level * one.level, sighting=sighting) for one in night.targets)
+    other = replace(night, variant="other", veil_cd_m2=veil * night.veil_cd_m2, targets=targets)
+    return replace(result, cases=(night, other)), night, other
+
+
+@pytest.mark.parametrize(
+    ("veil", "level", "sighting", "words"),
+    [
+        (0.59, 2.0, "visible", "41 % less glare for the driver; Worker seen better (visible in both)."),
+        (2.5, 0.5, "visible", "2.5 times the glare for the driver; Worker seen less well (visible in both)."),
+        (1.5, 0.1, "not visible", "50 % more glare for the driver; Worker not visible instead of visible."),
+        (1.0, 1.0, "visible", "no difference."),
+        (0.5, 1.0, "visible", "no difference in how people are seen; 50 % less glare."),
+        (0.0, 1.0, "visible", "no difference in how people are seen; no glare any more."),
+        (float("nan"), 1.0, "visible", "no difference in how people are seen; glare not valid."),
+    ],
+)
+def test_the_headline_tells_better_and_worse_alike(
+    result: ViewResult, veil: float, level: float, sighting: Sighting, words: str
+) -> None:
+    changed, night, other = with_levels(result, (veil, level, sighting))
+    assert headlines(changed) == [f"Night, other against as written: {words}"]
+    assert people_alike(night, other) is (level == 1.0)
+
+
+def test_the_headline_names_the_largest_gain_and_the_largest_loss(result: ViewResult) -> None:
+    changed, night, other = with_levels(result, (1.0, 2.0, "visible"))
+    area = night.areas[0]
+
+    def lit(factor: float, name: str) -> ViewArea:
+        return replace(area, area_id=name, name=name, maintained=replace(area.maintained, average=100.0 * factor))
+
+    first = replace(night, areas=(lit(1.0, "a"), lit(1.0, "b"), lit(1.0, "c")))
+    second = replace(other, areas=(lit(1.2, "a"), lit(3.0, "b"), lit(0.7, "c")))
+    (line,) = headlines(replace(changed, cases=(first, second)))
+    assert line.endswith("; 3 times the light for the crew (b); 30 % less light for the crew (c).")
+
+
+def test_the_headline_stands_large_and_above_all_pictures(result: ViewResult) -> None:
+    for cases in (result.cases, result.cases[:1], [one for one in result.cases if one.light == "night"]):
+        sheet = dict(view_sheets(replace(result, cases=tuple(cases))))["people.png"]
+        first = headlines(replace(result, cases=tuple(cases)))[0].split()[0]
+        lines = [line for line in sheet.writing.lines if line.bold and line.text.startswith(first)]
+        assert lines and lines[0].size >= 9.0
+        highest = max(axes.get_position().y1 for axes in sheet.axes if axes.get_position().height > 0.1) * HEIGHT_IN
+        assert lines[0].y_in > highest
+        right = max(line.extent_in[2] for line in sheet.writing.lines)
+        assert right <= WIDTH_IN - MARGIN_IN + 0.02, "nothing runs past the margin"
 
 
 def test_every_gain_stands_beside_what_it_costs(result: ViewResult) -> None:
