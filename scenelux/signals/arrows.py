@@ -11,7 +11,6 @@ from typing import Literal, TypeAlias
 from scenelux.errors import UsageError
 from scenelux.signals.stretches import lit_us
 from scenelux.signals.tables import signal_table
-from scenelux.signals.waveform import common_period_us
 from scenelux.sources import Source
 from scenelux.timing import US_PER_S, Pattern
 from scenelux.units import INCH_M
@@ -115,8 +114,9 @@ def arrow_times(patterns: Sequence[Pattern], mode: ArrowMode) -> ArrowTimes:
     """
     if mode not in ("flashing", "sequential"):
         raise UsageError("is not a mode of an arrow board", value=mode, accepted='give "flashing" or "sequential"')
-    period = common_period_us(patterns)
-    rate = 60 * US_PER_S / period * max(len(lit_us(p)) * (period // p.period_us) for p in patterns)
+    if not patterns:
+        raise UsageError("is empty", key="patterns", accepted="give at least one pattern")
+    rate = max(float(60 * US_PER_S * len(lit_us(pattern)) / pattern.cycle_us) for pattern in patterns)
     shares = tuple(sum(end - begin for begin, end in lit_us(pattern)) / pattern.period_us for pattern in patterns)
     row = signal_table("arrow-boards")["operation"]
     if mode == "flashing":

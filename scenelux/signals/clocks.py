@@ -17,7 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 from scenelux.errors import LimitError, UsageError
 from scenelux.signals.measures import GROUP_GAP_S
 from scenelux.signals.stretches import LIT_SHARE, lit_us
-from scenelux.signals.waveform import common_period_us
+from scenelux.signals.waveform import common_period_us, starts_us
 from scenelux.timing import US_PER_S, Pattern
 
 __all__ = ["AllDark", "OverPhases", "PhaseCurve", "Synchrony", "all_dark", "over_phases", "synchrony"]
@@ -25,7 +25,7 @@ __all__ = ["AllDark", "OverPhases", "PhaseCurve", "Synchrony", "all_dark", "over
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-MOST_WORK = 20_000_000
+MOST_WORK = 4_000_000
 """Breaks times pulses of the common cycle: a few seconds."""
 
 _QUARTERS = 4  # of a microsecond: instants inside a piece are whole numbers then
@@ -144,7 +144,7 @@ def synchrony(first: Pattern, second: Pattern, share: float = LIT_SHARE) -> Sync
     (0.0, 0.25, 0.25, 0.6)
     """
     period = common_period_us([first, second])
-    one, other = (_repeated(_lit(pattern, share), pattern.period_us, period) for pattern in (first, second))
+    one, other = (_repeated(_lit(pattern, share), pattern, period) for pattern in (first, second))
     lit_one, lit_other = _length(one), _length(other)
     either = _length(_union(one, other, 0, period))
     both = lit_one + lit_other - either
@@ -177,7 +177,7 @@ def all_dark(patterns: Sequence[Pattern], share: float = LIT_SHARE) -> AllDark:
     >>> all_dark([parse_pattern("on 100 ms, off 400 ms")] * 3).mean.__round__(6)
     0.512
     """
-    dark = [1.0 - sum(end - begin for begin, end in lit_us(p, share)) / p.period_us for p in patterns]
+    dark = [1.0 - float(sum(end - begin for begin, end in lit_us(p, share)) / p.cycle_us) for p in patterns]
     return AllDark(math.prod(dark), max(0.0, 1.0 - sum(1.0 - one for one in dark)), min(dark, default=1.0))
 
 
@@ -205,17 +205,17 @@ def over_phases(
     >>> round(float(found.flashes_per_s.share_at_most(1.0)), 9)
     0.4
     """
-    period = common_period_us([first, second]) * _QUARTERS
-    step = math.gcd(first.period_us, second.period_us)
+    common = common_period_us([first, second])
     fixed, moving = _lit(first, share), _lit(second, share)
-    zero = fixed[0][0]
-    fixed = [(begin - zero, end - zero) for begin, end in fixed]
-    one = _repeated(fixed, first.period_us, period // _QUARTERS) * _QUARTERS
-    other = _repeated(moving, second.period_us, period // _QUARTERS) * _QUARTERS
-    breaks = _breaks(fixed, moving, step, len(one) + len(other))
+    one = _repeated([(begin - fixed[0][0], end - fixed[0][0]) for begin, end in fixed], first, common)
+    other = _repeated(moving, second, common)
+    whole = first.exact_us is None and second.exact_us is None
+    step = math.gcd(first.period_us, second.period_us) if whole else common
+    breaks = _breaks(one, other, step)
+    period, one, other = common * _QUARTERS, one * _QUARTERS, other * _QUARTERS
     gap = round(group_gap_s * US_PER_S) * _QUARTERS
     pieces = [_piece(one, other, low, high, period, gap) for low, high in itertools.pairwise(breaks)]
-    lit = sum(sum(end - begin for begin, end in _lit(p, share)) / p.period_us for p in (first, second))
+    lit = (_length(one) + _length(other)) / period
     dark = _curve([piece[0] for piece in pieces], step, period)
     both = PhaseCurve(dark.share, dark.start + lit - 1.0, dark.end + lit - 1.0)
     longest = _curve([row for piece in pieces for row in piece[1]], step, US_PER_S * _QUARTERS)
@@ -233,18 +233,21 @@ def _lit(pattern: Pattern, share: float) -> list[tuple[int, int]]:
     return found
 
 
-def _repeated(lit: list[tuple[int, int]], cycle: int, period: int) -> Whole:
+def _repeated(lit: list[tuple[int, int]], pattern: Pattern, period: int) -> Whole:
     """(k, 2) over the common cycle."""
-    starts = np.arange(0, period, cycle, dtype=np.int64)
+    if pattern.is_steady:
+        return np.array([[0, period]])
+    starts = starts_us(pattern, period)
     return np.asarray((np.array(lit, np.int64) + starts[:, np.newaxis, np.newaxis]).reshape(-1, 2))
 
 
-def _breaks(fixed: list[tuple[int, int]], moving: list[tuple[int, int]], step: int, pulses: int) -> list[int]:
+def _breaks(one: Whole, other: Whole, step: int) -> list[int]:
     """Phases at which two switching instants meet."""
-    if 4 * len(fixed) * len(moving) * pulses > MOST_WORK:
+    mine, theirs = np.unique(one % step), np.unique(other % step)
+    if len(mine) * len(theirs) * (len(one) + len(other)) > MOST_WORK:
         raise LimitError("have too many pulses for all phases", key="patterns", accepted="give fewer pulses a cycle")
-    met = {(at - of) % step for pair in fixed for at in pair for lit in moving for of in lit}
-    return sorted({0, step} | met)
+    met = (mine[:, np.newaxis] - theirs) % step
+    return sorted({0, step, *met.reshape(-1).tolist()})
 
 
 def _union(one: Whole, other: Whole, phase: int, period: int) -> Whole:

@@ -10,7 +10,6 @@ from typing import Literal, TypeAlias
 from scenelux.errors import UsageError
 from scenelux.signals.stretches import lit_us
 from scenelux.signals.tables import signal_table
-from scenelux.signals.waveform import common_period_us
 from scenelux.sources import Source
 from scenelux.timing import US_PER_S, Pattern
 
@@ -66,7 +65,7 @@ def apparent_motion(patterns: Sequence[Pattern], positions_m: Sequence[float]) -
 
     Parameters
     ----------
-    patterns : one for each lamp; each lights up once in the common cycle.
+    patterns : one for each lamp; each lights up once in the cycle that all have.
     positions_m : of the lamps along the row, such as to the left [m].
 
     Example
@@ -78,8 +77,8 @@ def apparent_motion(patterns: Sequence[Pattern], positions_m: Sequence[float]) -
     """
     if len(patterns) != len(positions_m) or not patterns:
         raise UsageError("needs one position for each pattern", key="positions_m")
-    period = common_period_us(patterns)
-    begins = [_begin(pattern, period) for pattern in patterns]
+    period = patterns[0].period_us
+    begins = [_begin(pattern, patterns[0]) for pattern in patterns]
     times = sorted(set(begins))
     pauses = [after - before for before, after in zip([times[-1] - period, *times], times, strict=False)]
     first = times[pauses.index(max(pauses))]
@@ -92,11 +91,13 @@ def apparent_motion(patterns: Sequence[Pattern], positions_m: Sequence[float]) -
                                            [positions_m[k] for k in order]), inside)  # fmt: skip
 
 
-def _begin(pattern: Pattern, period: int) -> int:
+def _begin(pattern: Pattern, first: Pattern) -> int:
     lit = lit_us(pattern)
-    if len(lit) != 1 or pattern.period_us != period:
+    if len(lit) != 1 or pattern.is_steady or pattern.cycle_us != first.cycle_us:
         raise UsageError(
-            "does not light up once in the common cycle", key="pattern", accepted="give all lamps of a row one cycle"
+            "does not light up once in the cycle of the others",
+            key="pattern",
+            accepted="give all lamps of a row one cycle",
         )
     return lit[0][0]
 

@@ -21,6 +21,7 @@ __all__ = [
     "composite",
     "from_pattern",
     "from_segments",
+    "starts_us",
     "timeline",
 ]
 
@@ -199,14 +200,16 @@ def timeline(patterns: Sequence[Pattern]) -> Timeline:
     """
     period = common_period_us(patterns)
     edges = np.unique(np.concatenate([np.array([0, period])] + [_edges(pattern, period) for pattern in patterns]))
-    levels = np.stack([_levels(pattern, edges[:-1]) for pattern in patterns])
+    levels = np.stack([_levels(pattern, edges[:-1], period) for pattern in patterns])
     changes = np.ones(len(edges), np.bool_)
     changes[1:-1] = (levels[:, 1:] != levels[:, :-1]).any(axis=0)
     return Timeline(edges[changes], levels[:, changes[:-1]])
 
 
 def common_period_us(patterns: Sequence[Pattern]) -> int:
-    """Cycle after which all patterns repeat together; a LimitError where they switch too often until then.
+    """Whole microseconds after which all patterns repeat together; a LimitError where they switch too often until then.
+
+    Rates of whole flashes a minute come together within a minute.
 
     Example
     -------
@@ -219,27 +222,47 @@ def common_period_us(patterns: Sequence[Pattern]) -> int:
     flashing = [pattern for pattern in patterns if not pattern.is_steady]
     if not flashing:
         return patterns[0].period_us
-    period = math.lcm(*(pattern.period_us for pattern in flashing))
-    switches = sum(period // pattern.period_us * len(pattern.steps) for pattern in flashing)
+    period = 1
+    for pattern in flashing:
+        period = math.lcm(period, pattern.cycle_us.numerator)
+    switches = sum(int(period / pattern.cycle_us) * len(pattern.steps) for pattern in flashing)
     if switches > MOST_SEGMENTS:
         raise LimitError(
             f"have cycles that come together only after {period / US_PER_S:,.6g} s and {switches:,} switchings",
             key="patterns",
             accepted=f"give cycles with a common multiple of at most {MOST_SEGMENTS:,} switchings, such as whole "
-            "multiples of 100 ms",
+            "multiples of 10 ms or whole flashes a minute",
         )
     return period
+
+
+def starts_us(pattern: Pattern, period_us: int) -> NDArray[np.int64]:
+    """Begins of the cycles of a pattern within a common cycle, its phase left out."""
+    cycle = pattern.cycle_us
+    count = np.arange(int(period_us / cycle), dtype=np.int64)
+    # To the nearest microsecond; halves go to the even one, as those of steps do.
+    whole, rest = np.divmod(count * cycle.numerator, cycle.denominator)
+    up = (2 * rest > cycle.denominator) | ((2 * rest == cycle.denominator) & (whole % 2 == 1))
+    return np.asarray(whole + up)
 
 
 def _edges(pattern: Pattern, period_us: int) -> NDArray[np.int64]:
     if pattern.is_steady:
         return np.zeros(0, np.int64)
+    return _steps(pattern, period_us)[0]
+
+
+def _steps(pattern: Pattern, period_us: int) -> tuple[NDArray[np.int64], Array]:
+    """Instants within the common cycle at which a step begins, in order, and its level."""
     within = np.array(pattern.edges_us[:-1], np.int64) + pattern.phase_us
-    starts = np.arange(0, period_us, pattern.period_us, dtype=np.int64)
-    return (starts[:, np.newaxis] + within).reshape(-1) % period_us
+    begins = (starts_us(pattern, period_us)[:, np.newaxis] + within).reshape(-1) % period_us
+    levels = np.tile(pattern.levels, len(begins) // len(within))
+    order = np.argsort(begins, kind="stable")
+    return begins[order], levels[order]
 
 
-def _levels(pattern: Pattern, instants_us: NDArray[np.int64]) -> Array:
-    inside = (instants_us - pattern.phase_us) % pattern.period_us
-    step = np.searchsorted(np.array(pattern.edges_us), inside, side="right") - 1
-    return np.array(pattern.levels, np.float64)[step]
+def _levels(pattern: Pattern, instants_us: NDArray[np.int64], period_us: int) -> Array:
+    if pattern.is_steady:
+        return np.full(len(instants_us), pattern.levels[0])
+    begins, levels = _steps(pattern, period_us)
+    return np.asarray(levels[np.searchsorted(begins, instants_us, side="right") - 1])

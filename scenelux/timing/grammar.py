@@ -7,7 +7,7 @@
     step      (on, off or [on] at PERCENT) then [for] TIME, or a PERCENT of the cycle; nothing for the rest of the cycle
 
 A time is a number with us, ms, s or min. Ends of steps that percentages or a rate put between two microseconds are
-rounded to the nearest, each by itself, so that they do not add up to a drift within the cycle.
+rounded to the nearest, each by itself, so that they do not add up to a drift; a rate holds exactly.
 """
 
 from __future__ import annotations
@@ -254,7 +254,8 @@ class _Reader:
         if min(whole) < 1:
             raise self.refused("has a step shorter than a microsecond")
         try:
-            return Pattern(tuple((us, level) for us, (_, level) in zip(whole, steps, strict=True)))
+            exact = total if total.denominator != 1 else None
+            return Pattern(tuple((us, level) for us, (_, level) in zip(whole, steps, strict=True)), exact_us=exact)
         except InputError as error:
             raise type(error)(error.problem, value=self.text, accepted=error.accepted) from None
 

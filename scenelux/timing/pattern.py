@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cached_property
 from itertools import accumulate
 
@@ -23,6 +24,8 @@ class Pattern:
     ----------
     steps : durations [whole microseconds] and levels, 0 dark to 1 full light.
     phase_us : how long after the instant 0 a cycle begins [whole microseconds].
+    exact_us : length of a cycle where that is no whole number, as of 90 flashes a minute: the steps of each cycle then
+        begin at the nearest microsecond, so that the rate holds over any time.
 
     Example
     -------
@@ -33,6 +36,7 @@ class Pattern:
 
     steps: tuple[tuple[int, float], ...]
     phase_us: int = 0
+    exact_us: Fraction | None = None
 
     def __post_init__(self) -> None:
         """Refuses what is no pattern."""
@@ -49,13 +53,20 @@ class Pattern:
                 )
             if not 0.0 <= level <= 1.0:
                 raise UsageError("is not a level", key="pattern", value=level, accepted="give 0 (dark) to 1 (full)")
+        if abs(self.cycle_us - self.period_us) > Fraction(1, 2):
+            raise UsageError("is not the length of its steps", key="exact_us", value=float(self.cycle_us))
         if self.period_us > LONGEST_CYCLE_US:
             raise LimitError("has a cycle of more than an hour", key="pattern", accepted="give a shorter cycle")
 
     @cached_property
     def period_us(self) -> int:
-        """Length of a cycle."""
+        """Length of a cycle, to the nearest microsecond."""
         return sum(duration for duration, _ in self.steps)
+
+    @property
+    def cycle_us(self) -> Fraction:
+        """Length of a cycle, exactly."""
+        return Fraction(self.period_us) if self.exact_us is None else self.exact_us
 
     @cached_property
     def edges_us(self) -> tuple[int, ...]:
@@ -79,8 +90,13 @@ class Pattern:
 
     def level_at(self, instant_us: int) -> float:
         """Level at an instant; at a switching instant that which begins."""
-        inside = (instant_us - self.phase_us) % self.period_us
-        return next(level for end, level in zip(self.edges_us[1:], self.levels, strict=True) if inside < end)
+        since_phase = instant_us - self.phase_us
+        cycle = (since_phase + Fraction(1, 2)) // self.cycle_us
+        if round(cycle * self.cycle_us) > since_phase:
+            cycle -= 1
+        since = since_phase - round(cycle * self.cycle_us)
+        levels = zip(self.edges_us[1:], self.levels, strict=True)
+        return next((level for end, level in levels if since < end), self.levels[-1])
 
     def delayed(self, delay_us: int) -> Pattern:
         """The same pattern, later."""

@@ -21,7 +21,7 @@ from scenelux.signals import (
     over_phases,
     timeline,
 )
-from scenelux.timing import Pattern
+from scenelux.timing import Pattern, parse_pattern
 
 LEVELS = st.sampled_from([0.0, 0.0, 0.2, 0.6, 1.0])
 
@@ -138,3 +138,24 @@ def test_switching_instants_are_whole_microseconds_over_the_common_cycle() -> No
         first = 1.0 if (instant - 2) % 7 < 3 else 0.0
         second = 1.0 if (instant - 1) % 11 < 5 else 0.0
         assert found.levels[:, step].tolist() == [first, second]
+
+
+def test_whole_flashes_a_minute_come_together_within_a_minute() -> None:
+    rates = (75, 77, 90, 110)
+    found = timeline([parse_pattern(f"{rate} per minute: on 100 ms, off") for rate in rates])
+    assert found.period_us == 60_000_000
+    for row, rate in zip(found.levels, rates, strict=True):
+        begins = found.edges_us[:-1][(row > 0) & (np.roll(row, 1) == 0)]
+        assert len(begins) == rate
+        assert np.abs(begins - np.arange(rate) * 60e6 / rate).max() <= 0.5
+        assert float(row @ np.diff(found.edges_us)) == rate * 100_000
+    pair = timeline([parse_pattern(f"{rate} per minute: on 100 ms, off") for rate in (75, 90)])
+    assert pair.period_us == 4_000_000
+
+
+def test_the_literal_levels_are_those_of_the_timeline() -> None:
+    pattern = parse_pattern("77 per minute: on 10 %, at 30 % 20 %, off 15 %, on 5 %, off").delayed(345_678)
+    found = timeline([pattern])
+    inside = np.random.default_rng(1).integers(0, found.period_us, 4000)
+    step = np.searchsorted(found.edges_us, inside, side="right") - 1
+    assert found.levels[0, step].tolist() == [pattern.level_at(int(instant)) for instant in inside]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -40,6 +42,7 @@ def test_a_cycle_that_is_no_whole_number_of_microseconds_is_rounded_once() -> No
     """60 s / 70 is 857142.857 us; thirds of it end at 285714.3, 571428.6 and 857142.9."""
     thirds = parse_pattern("70 per minute: on 33.3333333333 %, off 33.3333333333 %, on")
     assert thirds.edges_us == (0, 285_714, 571_429, 857_143)
+    assert thirds.cycle_us == Fraction(60_000_000, 70)
 
 
 @pytest.mark.parametrize(

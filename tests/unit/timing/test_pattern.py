@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from scenelux.errors import InputError, LimitError, QuantityError, UsageError
@@ -17,6 +19,17 @@ def test_levels_at_instants_and_phase() -> None:
     assert late.delayed(300).phase_us == 50
     assert pattern.duty == pytest.approx((100 + 300 * 0.25) / 400)
     assert STEADY.is_steady and not pattern.is_steady
+
+
+def test_a_rate_holds_for_ever() -> None:
+    """90 a minute are 666666.667 us: the third cycle begins at 1333333, the fourth at 2 s sharp."""
+    pattern = parse_pattern("90 per minute: on 100 ms, off")
+    assert (pattern.period_us, pattern.cycle_us) == (666_667, Fraction(2_000_000, 3))
+    for cycle, start in ((0, 0), (1, 666_667), (2, 1_333_333), (3, 2_000_000), (900_000, 600_000_000_000)):
+        assert (pattern.level_at(start - 1), pattern.level_at(start)) == (0.0, 1.0), cycle
+        assert (pattern.level_at(start + 99_999), pattern.level_at(start + 100_000)) == (1.0, 0.0), cycle
+    with pytest.raises(UsageError, match="not the length"):
+        Pattern(((10, 1.0),), exact_us=Fraction(21, 2) + 1)
 
 
 @pytest.mark.parametrize(
@@ -39,7 +52,7 @@ def test_common_patterns_keep_to_the_rates_they_name() -> None:
     for name, common in common_patterns().items():
         assert common.source.status == "unconfirmed" and common.say, name
         for rate in common.rates:
-            found = 60e6 / common.pattern.period_us * flashes_in_a_cycle(common.pattern)
+            found = float(60_000_000 / common.pattern.cycle_us) * flashes_in_a_cycle(common.pattern)
             assert rates[rate].low_per_min <= found <= rates[rate].high_per_min, (name, rate)
 
 
