@@ -126,7 +126,7 @@ def _pair(case: Case, path: Path, expected: Leaf, mine: Leaf, scale: float) -> P
         theirs = expected.value if isinstance(expected, Printed) else expected
         if type(theirs) is not type(mine):
             raise case.fault("is not what comes out", "expected", accepted=f"give {_KINDS[type(mine)]}")
-        return Pair(name, theirs, mine, 0.0, None, theirs == mine, str(theirs))
+        return Pair(name, theirs, mine, 0.0, None, theirs == mine, _words(theirs))
     within = _within(case, expected, scale)
     value = expected.value
     if not math.isfinite(value) or not math.isfinite(mine):
@@ -135,6 +135,10 @@ def _pair(case: Case, path: Path, expected: Leaf, mine: Leaf, scale: float) -> P
     slack = _ROUNDING * abs(value) + _NEARLY_ZERO * (value == 0.0)
     agrees = abs(mine - value) <= within + slack
     return Pair(name, value, float(mine), within, digits_agreed(value, mine), agrees, expected.text)
+
+
+def _words(value: float | str | bool) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)
 
 
 def _within(case: Case, expected: Printed, scale: float) -> float:

@@ -13,18 +13,20 @@ from scenelux.colour import (
     chromaticity_of,
     correlated_temperature,
     default_sp_ratio,
+    in_region,
     planckian_xy,
     read_spectrum,
+    signal_regions,
     sp_ratio_of,
     spectrum_of,
 )
 from scenelux.colour.chromaticity import SECOND_RADIATION_M_K
 from scenelux.errors import InputError, UsageError
 from scenelux.names import LARGEST_SPECTRUM_BYTES
-from scenelux.prove.signature import Numbers
+from scenelux.prove.signature import Numbers, among
 from scenelux.scene.document import read_limited
 
-__all__ = ["chromaticity", "correlated_colour_temperature", "scotopic_photopic_ratio"]
+__all__ = ["chromaticity", "chromaticity_region", "correlated_colour_temperature", "scotopic_photopic_ratio"]
 
 _NM = np.arange(360.0, 831.0)
 
@@ -68,6 +70,30 @@ def correlated_colour_temperature(
     """Correlated colour temperature, 1000 to 20,000 K, and distance from the Planckian radiator, at most 0.05."""
     found = correlated_temperature(x, y)
     return {"cct_k": found.cct_k, "duv": found.duv}
+
+
+def chromaticity_region(
+    x: Annotated[float, "of CIE 1931"],
+    y: Annotated[float, "of CIE 1931"],
+    region: Annotated[str | None, "one region by its name in the table, such as j578_amber: true or false"] = None,
+    system: Annotated[
+        str,
+        "otherwise: regions of one document (j578, j578_before_2020, colreg, aviation, cie_road_signal, french_order, "
+        "r65, selective_yellow), or all",
+    ] = "j578",
+) -> Annotated[object, "whether it lies in the region, or names of the regions that hold it, with commas, or none"]:
+    """Regions of signal colours that hold a chromaticity, non-convex ones and the spectrum locus as they are."""
+    regions = {one.id: one for one in signal_regions()}
+    if region is not None:
+        if region not in regions:
+            raise UsageError("is not a region", key="region", value=region, accepted=among(region, regions))
+        return in_region(x, y, regions[region])
+    systems = {one.id.replace(f"_{one.name}", "", 1) for one in regions.values()}
+    if system not in {"all", *systems}:
+        accepted = among(system, ["all", *sorted(systems)])
+        raise UsageError("is not a document of regions", key="system", value=system, accepted=accepted)
+    asked = [one for one in regions.values() if system in ("all", one.id.replace(f"_{one.name}", "", 1))]
+    return ", ".join(one.id for one in asked if in_region(x, y, one)) or "none"
 
 
 def _spectrum(

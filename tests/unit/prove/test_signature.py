@@ -158,3 +158,10 @@ def test_one_instant_however_it_is_written(utc: object) -> None:
 def test_what_is_no_instant_is_told(utc: object) -> None:
     with pytest.raises(UsageError, match=r"is not a date and time"):
         call("sun_position", utc=utc, **PLACE)
+
+
+@pytest.mark.parametrize("key", ["region", "system"])
+def test_what_is_no_region_is_told(key: str) -> None:
+    with pytest.raises(UsageError, match=f"{key} .j578_orange. is not a") as found:
+        call("chromaticity_region", x=0.5, y=0.4, **{key: "j578_orange"})
+    assert "j578" in (found.value.accepted or "")
