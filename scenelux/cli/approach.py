@@ -15,7 +15,9 @@ from scenelux.cli.options import (
     Units,
     Verbose,
     announce,
+    check_output,
     console,
+    listed,
     print_file,
     progress_printer,
 )
@@ -64,11 +66,11 @@ def approach(
     from scenelux.study.approach.run import Asked, drive
 
     document, store = read_scene(scene), Contributions()
-    names = list(dict.fromkeys(one.strip() for one in variants.split(",") if one.strip()))
-    steps = _counted(watch)
+    folder = out or Path("out") / f"{document.name}-approach"
+    check_output(folder, units)
+    names, steps = listed(variants, "--variants"), _counted(watch)
     study = drive(document, names, Asked(name, state, light), units=units or None, progress=steps, store=store)
     frames = [] if no_animation else frames_of(document, study, progress=steps)
-    folder = out or Path("out") / f"{document.name}-approach"
     files = write(study, folder, frames, video=video, progress=watch)
     watch("")
     if verbose:

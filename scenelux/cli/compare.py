@@ -16,8 +16,10 @@ from scenelux.cli.options import (
     Units,
     Verbose,
     announce,
+    check_output,
     console,
     exit_status,
+    listed,
     new_store,
     print_file,
     progress_printer,
@@ -50,6 +52,7 @@ def compare(
     from scenelux.cli.verbose import Stopwatch, check_verbose, tell
 
     check_verbose(verbose, quiet)
+    check_output(out, units, colours)
     progress = progress_printer(quiet or json)
     watch = Stopwatch(progress)
     from scenelux.errors import UsageError
@@ -58,7 +61,7 @@ def compare(
     from scenelux.study.simulate import simulate, simulate_pair
 
     store = new_store(precision)
-    names = [name.strip() for name in variants.split(",") if name.strip()]
+    names = listed(variants, "--variants")
     if len(scenes) == 1:
         scene = read_scene(scenes[0])
         _check_two(scene, names, variants)

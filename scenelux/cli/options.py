@@ -28,8 +28,10 @@ __all__ = [
     "Units",
     "Verbose",
     "announce",
+    "check_output",
     "console",
     "exit_status",
+    "listed",
     "new_store",
     "print_file",
     "print_json",
@@ -72,6 +74,50 @@ def new_store(precision: str) -> Contributions:
     from scenelux.engine import Contributions
 
     return Contributions(precision="exact" if precision == "exact" else "fast")
+
+
+def check_output(out: Path, units: str, colours: str = "inferno") -> None:
+    """Refuses an output that could not be written or drawn, before anything is computed.
+
+    Parameters
+    ----------
+    out : the folder, which may not be there yet.
+    units, colours : as written.
+    """
+    from scenelux.errors import UsageError
+
+    if units not in ("", "metric", "us"):
+        raise UsageError("is not a system of units", key="--units", value=units, accepted="give metric or us")
+    if colours not in ("inferno", "cividis"):
+        raise UsageError("is not a colour map", key="--colours", value=colours, accepted="give inferno or cividis")
+    there = next(path for path in (out.absolute(), *out.absolute().parents) if path.exists())
+    if not there.is_dir():
+        inside = "is a file" if there == out.absolute() else f"lies in {there.name}, which is a file"
+        raise UsageError(inside, key="--out", value=str(out), accepted="give a folder")
+
+
+def listed(text: str, key: str) -> list[str]:
+    """Names with commas between them; none when nothing is written.
+
+    Parameters
+    ----------
+    text : as written.
+    key : the option.
+
+    Example
+    -------
+    >>> listed("flat, tilted", "--variants"), listed("", "--light")
+    (['flat', 'tilted'], [])
+    """
+    from scenelux.errors import UsageError
+
+    names = [name.strip() for name in text.split(",")] if text.strip() else []
+    for number, name in enumerate(names):
+        if not name:
+            raise UsageError("has a comma without a name", key=key, value=text, accepted="give names such as A,B")
+        if name in names[:number]:
+            raise UsageError(f'names "{name}" twice', key=key, value=text, accepted="give each name once")
+    return names
 
 
 def console() -> Console:

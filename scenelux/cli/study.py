@@ -17,6 +17,7 @@ from scenelux.cli.options import (
     Units,
     Verbose,
     announce,
+    check_output,
     console,
     exit_status,
     new_store,
@@ -51,6 +52,7 @@ def study(
     from scenelux.cli.verbose import Stopwatch, check_verbose, tell
 
     check_verbose(verbose, quiet)
+    check_output(out, units, colours)
     progress = progress_printer(quiet or json)
     watch = Stopwatch(progress)
     from scenelux.engine.warm import compile_fast_path, is_cold

@@ -7,7 +7,18 @@ from typing import Annotated
 
 import typer
 
-from scenelux.cli.options import Colours, Json, Quiet, SceneName, Units, console, print_json, progress_printer
+from scenelux.cli.options import (
+    Colours,
+    Json,
+    Quiet,
+    SceneName,
+    Units,
+    check_output,
+    console,
+    listed,
+    print_json,
+    progress_printer,
+)
 
 __all__ = ["view"]
 
@@ -22,7 +33,7 @@ def view(
     distance: Annotated[str, typer.Option("--distance", help=DISTANCE)] = "100 m",
     state: Annotated[str, typer.Option("--state", help="Duty state; else the scene's first.")] = "",
     light: Annotated[str, typer.Option("--light", help="Light levels: night,day. Else night.")] = "",
-    age: Annotated[float | None, typer.Option("--age", help="Age of the eye in years; else 50.")] = None,
+    age: Annotated[str, typer.Option("--age", help="Age of the eye in years; else 50.")] = "",
     variants: Annotated[str, typer.Option("--variants", help="Variants: flat,tilted. Else the base.")] = "",
     out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
     units: Units = "",
@@ -44,6 +55,8 @@ def view(
     from scenelux.study.view.view import view as compute
 
     document = read_scene(scene)
+    folder = out or Path("out") / f"{document.name}-view"
+    check_output(folder, units, colours)
     try:
         distance_m = parse_quantity(_number(distance), "length", document.units)
     except QuantityError as error:
@@ -51,17 +64,16 @@ def view(
     progress = progress_printer(quiet or json)
     result = compute(
         document,
-        _names(variants),
+        listed(variants, "--variants"),
         approach=approach,
         eye=eye,
         distance_m=distance_m,
         state=state,
-        lights=_names(light),
-        age_years=age,
+        lights=listed(light, "--light"),
+        age_years=_years(age),
         units=units or None,
         progress=progress,
     )
-    folder = out or Path("out") / f"{document.name}-view"
     files = report.write(result, folder, colours=colours, progress=progress)
     progress("")
     if json:
@@ -71,8 +83,15 @@ def view(
         typer.echo(f"{len(files)} files written to {folder}; look at {folder / 'people.png'}")
 
 
-def _names(text: str) -> list[str]:
-    return list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+def _years(text: str) -> float | None:
+    """An age as written; none when nothing is."""
+    from scenelux.errors import UsageError
+
+    try:
+        return float(text) if text.strip() else None
+    except ValueError:
+        accepted = "give a number of years, such as 50"
+        raise UsageError("is not an age", key="--age", value=text, accepted=accepted) from None
 
 
 def _number(text: str) -> str | float:

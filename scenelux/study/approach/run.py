@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,18 +90,14 @@ def _approaches(scene: SceneDocument, asked: Asked) -> tuple[Approach, ...]:
     """Those asked for; unknown names are told with those known."""
     if not scene.approaches:
         raise UsageError("has no approach", value=scene.name, accepted="add an [[approaches]] with an id and a lane")
-    for key, name, known in (
-        ("--approach", asked.approach, [one.id for one in scene.approaches]),
-        ("--state", asked.state, list(scene.states)),
-        ("--light", asked.light, list(scene.light)),
+    for key, what, name, known in (
+        ("--approach", "an approach", asked.approach, [one.id for one in scene.approaches]),
+        ("--state", "a duty state", asked.state, list(scene.states)),
+        ("--light", "a light level", asked.light, list(scene.light)),
     ):
-        _check(key, name, known)
+        if name and name not in known:
+            raise UsageError(f"is not {what} of this scene", key=key, value=name, accepted=near(name, known))
     return tuple(one for one in scene.approaches if asked.approach in ("", one.id))
-
-
-def _check(key: str, name: str, known: Iterable[str]) -> None:
-    if name and name not in known:
-        raise UsageError(f"is not a name of this scene for {key[2:]}", key=key, value=name, accepted=near(name, known))
 
 
 def _variant(

@@ -38,7 +38,8 @@ FRAME_PX = (1280, 720)
 MOST_CASES = 6
 """Variants times light levels: as many pictures as one sheet shows."""
 
-OLDEST_YEARS = 75.0
+YOUNGEST_YEARS, OLDEST_YEARS = 15.0, 75.0
+"""Of an age asked for: no younger driver, and the model of visibility ends at the older."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -245,8 +246,8 @@ def _levels(placed: PlacedScene, state: str, light: str) -> Array:
 
 def _age(looker: Approach | Eye, asked: float | None) -> float:
     age = asked if asked is not None else looker.age_years if isinstance(looker, Eye) else 50.0
-    if not 0.0 <= age < OLDEST_YEARS:
-        accepted = f"give 0 to below {OLDEST_YEARS:g}: the model of visibility ends there"
+    if not (0.0 if asked is None else YOUNGEST_YEARS) <= age < OLDEST_YEARS:
+        accepted = f"give {YOUNGEST_YEARS:g} to below {OLDEST_YEARS:g}: the model of visibility ends there"
         raise UsageError("is not an age that the model covers", key="--age", value=f"{age:g}", accepted=accepted)
     return age
 
