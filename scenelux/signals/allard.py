@@ -12,11 +12,12 @@ __all__ = ["allard", "modified_allard"]
 
 Array = NDArray[np.float64]
 
-_SAMPLES = 17
-"""Instants in each segment between which the largest answer of the modified model is searched."""
+_PER_TIME, _MOST = 16, 64
+"""Instants in each visual time, and at most in a segment, between which the modified model is searched."""
 
-_NEAR_BEST = 0.05
-_ROUNDS = 64
+_NEAR_BEST = 0.01
+_ASIDE = 1e-4  # of the way to the next instant
+_ROUNDS = 48
 _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 _AT_ONCE = 1_000_000
 """Instants times segments that are held at one time."""
@@ -71,20 +72,23 @@ def modified_allard(light: Waveform, a: float, repeated: bool) -> Array:
     Source
     ------
     Modified Allard model, formula from memory, unconfirmed. The answer at an instant is in closed form; the instant of
-    the largest is searched between 17 instants of each segment.
+    the largest is searched between 16 instants in each visual time.
     """
-    instants = _instants(light)
+    instants = _instants(light, a)
     answers = np.concatenate(
         [_answer(light, part, a, repeated) for part in np.array_split(instants, _blocks(len(instants), light))], axis=1
     )
     return _refined(light, instants, answers, a, repeated)
 
 
-def _instants(light: Waveform) -> Array:
+def _instants(light: Waveform, a: float) -> Array:
     """Edges, and instants inside segments that lie closer at their begin, where the answer bends most."""
-    shares = np.linspace(0.0, 1.0, _SAMPLES)[:-1] ** 1.5
-    inside = light.times_s[:-1, np.newaxis] + light.lengths_s[:, np.newaxis] * shares
-    return np.append(inside.reshape(-1), light.times_s[-1])
+    counts = np.clip(np.ceil(_PER_TIME * light.lengths_s / a), 2, _MOST).astype(int)
+    inside = [
+        begin + length * np.linspace(0.0, 1.0, count, endpoint=False) ** 1.5
+        for begin, length, count in zip(light.times_s[:-1], light.lengths_s, counts, strict=True)
+    ]
+    return np.concatenate([*inside, light.times_s[-1:]])
 
 
 def _blocks(instants: int, light: Waveform) -> int:
@@ -98,17 +102,27 @@ def _refined(light: Waveform, instants: Array, answers: Array, a: float, repeate
     peaks = (answers >= beside[:, :-2]) & (answers >= beside[:, 2:])
     rows, at = np.nonzero(peaks & (answers >= (1.0 - _NEAR_BEST) * largest[:, np.newaxis]) & (answers > 0.0))
     for part in np.array_split(np.arange(len(rows)), _blocks(len(rows), light)):
+        row, middle = rows[part], instants[at[part]]
         low = instants[np.maximum(at[part] - 1, 0)]
         high = instants[np.minimum(at[part] + 1, len(instants) - 1)]
-        chosen = light.start_cd[rows[part]], light.end_cd[rows[part]]
-        np.maximum.at(largest, rows[part], _searched(light, chosen, low, high, a, repeated))
+        # Where the answer falls to both sides at once, as where light ends, the instant itself is the peak.
+        around = [_at(light, row, middle + _ASIDE * (end - middle), a, repeated) for end in (low, high)]
+        open_ = np.maximum(*around) > answers[row, at[part]]
+        if open_.any():
+            found = _searched(light, row[open_], low[open_], high[open_], a, repeated)
+            np.maximum.at(largest, row[open_], found)
     return largest
 
 
-def _searched(light: Waveform, chosen: tuple[Array, Array], low: Array, high: Array, a: float, repeated: bool) -> Array:
+def _at(light: Waveform, rows: NDArray[np.int64], instants: Array, a: float, repeated: bool) -> Array:
+    """Answer of one direction at one instant each."""
+    first, second = _weights(light, instants, a, repeated)
+    return np.asarray((first * light.start_cd[rows] + second * light.end_cd[rows]).sum(axis=1))
+
+
+def _searched(light: Waveform, rows: NDArray[np.int64], low: Array, high: Array, a: float, repeated: bool) -> Array:
     def value(at: Array) -> Array:
-        first, second = _weights(light, at, a, repeated)
-        return np.asarray((first * chosen[0] + second * chosen[1]).sum(axis=1))
+        return _at(light, rows, at, a, repeated)
 
     left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
     of_left, of_right = value(left), value(right)

@@ -28,7 +28,8 @@ Whole = NDArray[np.int64]
 MOST_WORK = 4_000_000
 """Breaks times pulses of the common cycle: a few seconds."""
 
-_QUARTERS = 4  # of a microsecond: instants inside a piece are whole numbers then
+_QUARTERS = 4
+_LARGEST = 2**61
 
 
 @dataclass(frozen=True, eq=False)
@@ -205,25 +206,38 @@ def over_phases(
     >>> round(float(found.flashes_per_s.share_at_most(1.0)), 9)
     0.4
     """
-    common = common_period_us([first, second])
-    fixed, moving = _lit(first, share), _lit(second, share)
-    one = _repeated([(begin - fixed[0][0], end - fixed[0][0]) for begin, end in fixed], first, common)
-    other = _repeated(moving, second, common)
-    whole = first.exact_us is None and second.exact_us is None
-    step = math.gcd(first.period_us, second.period_us) if whole else common
-    breaks = _breaks(one, other, step)
-    period, one, other = common * _QUARTERS, one * _QUARTERS, other * _QUARTERS
-    gap = round(group_gap_s * US_PER_S) * _QUARTERS
+    unit, period, one, other, breaks = _laid_out(first, second, share)
+    gap = round(group_gap_s * US_PER_S) * unit
     pieces = [_piece(one, other, low, high, period, gap) for low, high in itertools.pairwise(breaks)]
     lit = (_length(one) + _length(other)) / period
-    dark = _curve([piece[0] for piece in pieces], step, period)
+    dark = _curve([piece[0] for piece in pieces], period)
     both = PhaseCurve(dark.share, dark.start + lit - 1.0, dark.end + lit - 1.0)
-    longest = _curve([row for piece in pieces for row in piece[1]], step, US_PER_S * _QUARTERS)
-    rate = _curve([row for piece in pieces for row in piece[2]], step, period / _QUARTERS / US_PER_S)
+    longest = _curve([row for piece in pieces for row in piece[1]], US_PER_S * unit)
+    rate = _curve([row for piece in pieces for row in piece[2]], period / unit / US_PER_S)
     return OverPhases(dark, both, longest, rate)
 
 
-_Row = tuple[float, float, float]  # width [quarters of us], value at its two ends
+def _laid_out(first: Pattern, second: Pattern, share: float) -> tuple[int, int, Whole, Whole, list[int]]:
+    """Light of both over the common cycle, and the phases at which two of their switching instants meet.
+
+    Times are whole numbers of a part of a microsecond in which both cycles, and quarters between two breaks, are whole.
+    """
+    lit = [_lit(pattern, share) for pattern in (first, second)]
+    unit = _QUARTERS * math.lcm(first.cycle_us.denominator, second.cycle_us.denominator)
+    period = common_period_us([first, second]) * unit
+    if period > _LARGEST:
+        raise LimitError("have cycles too odd for all phases", key="patterns", accepted="give rounder cycles")
+    cycles = [period if pattern.is_steady else int(pattern.cycle_us * unit) for pattern in (first, second)]
+    fixed, moving = (
+        np.array([[0, period]]) if pattern.is_steady else np.array(times, np.int64) * unit
+        for pattern, times in zip((first, second), lit, strict=True)
+    )
+    fixed = fixed - fixed[0, 0]
+    one, other = _over_time(fixed, cycles[0], period), _over_time(moving, cycles[1], period)
+    return unit, period, one, other, _breaks(fixed, moving, math.gcd(*cycles), len(one) + len(other))
+
+
+_Row = tuple[float, float, float]  # width, value at its two ends
 
 
 def _lit(pattern: Pattern, share: float) -> list[tuple[int, int]]:
@@ -241,10 +255,16 @@ def _repeated(lit: list[tuple[int, int]], pattern: Pattern, period: int) -> Whol
     return np.asarray((np.array(lit, np.int64) + starts[:, np.newaxis, np.newaxis]).reshape(-1, 2))
 
 
-def _breaks(one: Whole, other: Whole, step: int) -> list[int]:
-    """Phases at which two switching instants meet."""
-    mine, theirs = np.unique(one % step), np.unique(other % step)
-    if len(mine) * len(theirs) * (len(one) + len(other)) > MOST_WORK:
+def _over_time(lit: Whole, cycle: int, period: int) -> Whole:
+    """(k, 2) stretches of light over the common cycle."""
+    starts = np.arange(0, period, cycle, dtype=np.int64)
+    return np.asarray((lit + starts[:, np.newaxis, np.newaxis]).reshape(-1, 2))
+
+
+def _breaks(fixed: Whole, moving: Whole, step: int, pulses: int) -> list[int]:
+    """Phases at which two switching instants meet; after a step the two lie to each other as before."""
+    mine, theirs = np.unique(fixed % step), np.unique(moving % step)
+    if len(mine) * len(theirs) * pulses > MOST_WORK:
         raise LimitError("have too many pulses for all phases", key="patterns", accepted="give fewer pulses a cycle")
     met = (mine[:, np.newaxis] - theirs) % step
     return sorted({0, step, *met.reshape(-1).tolist()})
@@ -278,7 +298,8 @@ def _piece(
 ) -> tuple[_Row, list[_Row], list[_Row]]:
     """Dark time, longest gap and flashes between two breaks, from two phases inside, where gaps grow evenly."""
     width = high - low
-    near, far = (_gaps(one, other, low * _QUARTERS + part * width, period).astype(float) for part in (1, 3))
+    quarter = width // _QUARTERS
+    near, far = (_gaps(one, other, low + part * quarter, period).astype(float) for part in (1, 3))
     start, end = near - (far - near) / 2.0, far + (far - near) / 2.0
     dark = (float(width), float(start.sum()), float(end.sum()))
     cuts = _cuts(start, end, float(group))
@@ -303,6 +324,6 @@ def _cuts(start: Array, end: Array, group: float) -> list[float]:
     return [0.0, *sorted(cut for cut in found if 0.0 < cut < 1.0), 1.0]
 
 
-def _curve(rows: list[_Row], step: int, unit: float) -> PhaseCurve:
+def _curve(rows: list[_Row], unit: float) -> PhaseCurve:
     width, start, end = np.array(rows).T
-    return PhaseCurve(width / step, start / unit, end / unit)
+    return PhaseCurve(width / width.sum(), start / unit, end / unit)
