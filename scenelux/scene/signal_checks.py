@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scenelux.errors import InputError
 from scenelux.scene.positions import KeyPath
 from scenelux.scene.signals import Signal, pattern_of
+from scenelux.scene.tables import requirement_names
 
 if TYPE_CHECKING:
     from scenelux.scene.model import SceneText
@@ -34,6 +35,10 @@ def signal_references(scene: SceneText) -> Iterator[tuple[KeyPath, str, Collecti
                 yield (*path, key, k), name, names, what
         if entry.circuit is not None:
             yield (*path, "circuit"), entry.circuit, tuple(scene.circuits), "a circuit of this scene"
+    for i, row in enumerate(scene.signal_criteria):
+        if row.requirement is not None:
+            known_names = requirement_names()
+            yield ("signal_criteria", i, "requirement"), row.requirement, known_names, "a requirement that is known"
 
 
 def signal_faults(scene: SceneText) -> Iterator[tuple[KeyPath, str, str]]:

@@ -98,7 +98,7 @@ class SignalCriterion(Table):
     sense: Literal["at least", "at most"] | None = None
     limit: Limit | None = None
     because: Text | None = None
-    model: Text | None = None  # of effective intensity
+    model: Literal["blondel-rey", "blondel-rey-douglas", "form-factor", "allard", "modified-allard"] | None = None
     zone: Literal["A", "B", "C", "D"] | None = None
     azimuth_deg: tuple[Angle, Angle] | None = Field(default=None, alias="azimuth")  # from, to, clockwise from the front
     elevation_deg: tuple[Elevation, Elevation] | None = Field(default=None, alias="elevation")

@@ -5,11 +5,20 @@ from __future__ import annotations
 import tomllib
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from scenelux.scene.criteria import OWN_QUANTITIES
 from scenelux.shipped import shipped
 
-__all__ = ["clothing_names", "default_covers", "paint_colours", "rule_subjects", "sheeting_colours", "surface_names"]
+__all__ = [
+    "clothing_names",
+    "default_covers",
+    "paint_colours",
+    "requirement_names",
+    "rule_subjects",
+    "sheeting_colours",
+    "surface_names",
+]
 
 _OF_A_CELL = ("status", "source", "note")
 
@@ -100,3 +109,18 @@ def rule_subjects() -> dict[str, str]:
 
 def _table(file: Path) -> dict[str, object]:
     return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+@cache
+def requirement_names() -> tuple[str, ...]:
+    """Published requirements of warning lamps that a scene may name: limits, on-times, spans, and rates.
+
+    Example
+    -------
+    >>> "kkk_span" in requirement_names() and "arrow-board" in requirement_names()
+    True
+    """
+    table: dict[str, list[dict[str, Any]]] = _table(shipped("shared") / "warning-requirements.toml")  # type: ignore[assignment]
+    rates: dict[str, list[dict[str, Any]]] = _table(shipped("shared") / "flash-patterns.toml")  # type: ignore[assignment]
+    rows = [row for one in table["sets"] for row in one["rows"]]
+    return tuple(row["id"] for row in (*rows, *table["on_times"], *table["spans"], *rates["rates"]))

@@ -98,6 +98,9 @@ OWN = 'id = "seen"\nquantity = "effective intensity"\n'
         ("steady", "steadi", "variants.calm.signals[0].pattern", "is not the name"),
         ('signals = [{ circuit = "tail scene", pattern = "steady" }]', "", "variants.calm", "changes or signals"),
         (OWN, 'requirement = "x"\n' + OWN, "signal_criteria[0]", "names a requirement and also gives id"),
+        (SIGNALS[SIGNALS.index(OWN) : SIGNALS.index('zone = "C"')], 'requirement = "kkk_spam"\n',
+         "signal_criteria[0].requirement", 'did you mean "kkk_span"'),
+        ('zone = "C"', 'model = "alard"', "signal_criteria[0].model", "blondel-rey-douglas"),
         (OWN, 'id = "seen"\n', "signal_criteria[0]", "has no quantity"),
         ("effective intensity", "effective lumen", "signal_criteria[0].quantity", "is not a quantity"),
         ('zone = "C"', 'zone = "C"\nazimuth = [0, 90]', "signal_criteria[0]", "both a zone and an azimuth"),
@@ -107,7 +110,7 @@ OWN = 'id = "seen"\nquantity = "effective intensity"\n'
         ('zone = "C"', 'circuit = "warnin"', "signal_criteria[0].circuit", 'did you mean "warning"'),
         ('zone = "C"', 'circuit = "warning"\nlamps = ["tail-left"]', "signal_criteria[0]", "both lamps and a circuit"),
     ],
-)
+)  # fmt: skip
 def test_refused_with_the_place(tmp_path: Path, old: str, new: str, place: str, says: str) -> None:
     assert SIGNALS.count(old) == 1
     with pytest.raises(DocumentError) as error:

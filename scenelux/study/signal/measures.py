@@ -1,0 +1,103 @@
+"""Measures of the light on rings: peak, mean, effective intensity, flashes and darkness by direction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.signals import MODELS, Model, Waveform, darkness, effective_intensity, measured
+from scenelux.study.results.signal import Group, RingMeasures, SignalRing
+
+__all__ = ["DARK_FRACTION", "HEADLINE_MODEL", "SLOW_MODEL", "Effective", "effective_on", "measure", "waveform_of"]
+
+Array = NDArray[np.float64]
+Effective = Mapping[str, Mapping[str, Array]]
+"""Ring -> model -> effective intensity by direction [cd]."""
+
+DARK_FRACTION = 0.1
+"""A direction counts as dark below this share of its own mean: a choice, as for what counts as lit."""
+
+HEADLINE_MODEL: Model = "blondel-rey-douglas"
+
+SLOW_MODEL: Model = "modified-allard"
+"""Its largest answer is searched: on the level far ring alone."""
+
+_LEVEL_RING = "far0"
+
+
+def waveform_of(by_lamp_cd: Array, times_s: Array, levels: Array) -> Waveform:
+    """Light of lamps together over their common cycle.
+
+    Parameters
+    ----------
+    by_lamp_cd : (lamps, directions) at full output [cd].
+    times_s : (segments + 1,) switching instants [s].
+    levels : (lamps, segments) 0 to 1.
+    """
+    kinds, which = np.unique(levels, axis=1, return_inverse=True)
+    # Each combination of levels is summed once, so that equal moments are equal to the last bit.
+    light = np.ascontiguousarray((by_lamp_cd.T @ kinds)[:, which.reshape(-1)])
+    return Waveform(times_s, light, light)
+
+
+def effective_on(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> Effective:
+    """Effective intensity of the lamps that flash on every ring, by every model; the slow one level only.
+
+    Parameters
+    ----------
+    rings : of one variant.
+    times_s, levels : as in `waveform_of`; lamps that do not flash at level 0.
+    """
+    wave = waveform_of(np.concatenate([ring.by_lamp_cd for ring in rings], axis=1), times_s, levels)
+    quick = [model for model in MODELS if model != SLOW_MODEL]
+    every = {model: _split(rings, effective_intensity(wave, model)) for model in quick}
+    found: dict[str, dict[str, Array]] = {
+        ring.ring_id: {model: every[model][at] for model in quick} for at, ring in enumerate(rings)
+    }
+    for ring in rings:
+        if ring.ring_id == _LEVEL_RING:
+            level = waveform_of(ring.by_lamp_cd, times_s, levels)
+            found[ring.ring_id][SLOW_MODEL] = effective_intensity(level, SLOW_MODEL)
+    return found
+
+
+def measure(
+    rings: Sequence[SignalRing], times_s: Array, levels: Array, group: Group, effective: Effective
+) -> tuple[RingMeasures, ...]:
+    """One group of lamps on every ring.
+
+    Parameters
+    ----------
+    rings : of one variant.
+    times_s, levels : as in `waveform_of`; lamps outside the group at level 0.
+    group : its name.
+    effective : of `effective_on`; it is the same with and without lamps that burn steadily.
+    """
+    wave = waveform_of(np.concatenate([ring.by_lamp_cd for ring in rings], axis=1), times_s, levels)
+    dark = darkness(wave, DARK_FRACTION)
+    flashes = [measured(wave.only(row)) for row in range(len(wave.start_cd))]
+    values = {
+        "peak_cd": wave.peak_cd,
+        "mean_cd": wave.mean_cd,
+        "least_cd": wave.least_cd,
+        "flash_rate_hz": np.array([one.flash_rate_hz for one in flashes]),
+        "longest_lit_s": np.array([one.longest_lit_s for one in flashes]),
+        "dark_share": dark.share,
+        "longest_dark_s": dark.longest_s,
+    }
+    parts = {name: _split(rings, value) for name, value in values.items()}
+    return tuple(
+        RingMeasures(
+            ring_id=ring.ring_id,
+            group=group,
+            effective_cd=effective[ring.ring_id],
+            **{name: part[at] for name, part in parts.items()},
+        )
+        for at, ring in enumerate(rings)
+    )
+
+
+def _split(rings: Sequence[SignalRing], values: Array) -> list[Array]:
+    return np.split(values, np.cumsum([len(ring.azimuth_deg) for ring in rings])[:-1])

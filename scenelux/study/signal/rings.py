@@ -1,0 +1,102 @@
+"""Where flashing lamps are looked at: directions all around far away, and eyes on circles around the vehicle."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from scenelux.placement import PlacedScene, PlacedVehicle
+from scenelux.placement.signals import FAR_M, around, far_away, lamps_towards
+from scenelux.signals import COVERAGE_AZIMUTHS_DEG, COVERAGE_ELEVATIONS_DEG
+from scenelux.study.results.signal import SignalRing
+
+__all__ = ["EYE_HEIGHTS_M", "far_rings", "near_rings", "rings_of"]
+
+Array = NDArray[np.float64]
+
+EYE_HEIGHTS_M = (1.08, 1.2, 1.8, 2.33)
+"""Eyes of a car driver, of two walks around a vehicle, and of a truck driver."""
+
+
+def rings_of(placed: PlacedScene, vehicle: PlacedVehicle, distance_m: float) -> tuple[SignalRing, ...]:
+    """All rings around a vehicle, far ones first.
+
+    Parameters
+    ----------
+    placed : the scene on its site.
+    vehicle : in the middle.
+    distance_m : of the near ones.
+    """
+    near = near_rings(placed, vehicle, EYE_HEIGHTS_M, distance_m)
+    return (*far_rings(placed, vehicle, COVERAGE_ELEVATIONS_DEG), *near)
+
+
+def far_rings(placed: PlacedScene, vehicle: PlacedVehicle, elevations_deg: ArrayLike) -> tuple[SignalRing, ...]:
+    """A ring of directions at each elevation.
+
+    Parameters
+    ----------
+    placed : the scene on its site.
+    vehicle : whose plane elevations count from.
+    elevations_deg : (e,).
+    """
+    elevations = np.asarray(elevations_deg, np.float64)
+    eyes = far_away(vehicle, COVERAGE_AZIMUTHS_DEG, elevations)
+    seen = lamps_towards(placed, eyes)
+    return tuple(
+        SignalRing(
+            ring_id=f"far{elevation:+g}" if elevation else "far0",
+            says=_elevation_words(float(elevation)),
+            kind="far",
+            elevation_deg=float(elevation),
+            height_m=math.nan,
+            distance_m=FAR_M * math.cos(math.radians(float(elevation))),
+            azimuth_deg=COVERAGE_AZIMUTHS_DEG,
+            points_m=eyes[row],
+            by_lamp_cd=seen.candela[:, row],
+            hidden=seen.hidden[:, row],
+        )
+        for row, elevation in enumerate(elevations)
+    )
+
+
+def near_rings(
+    placed: PlacedScene, vehicle: PlacedVehicle, heights_m: Sequence[float], distance_m: float
+) -> tuple[SignalRing, ...]:
+    """A circle of eyes at each height.
+
+    Parameters
+    ----------
+    placed : the scene on its site.
+    vehicle : in the middle.
+    heights_m : above the ground.
+    distance_m : level, from the middle of the vehicle.
+    """
+    found = []
+    for height in heights_m:
+        eyes = around(placed, vehicle, COVERAGE_AZIMUTHS_DEG, distance_m, height)
+        seen = lamps_towards(placed, eyes)
+        found.append(
+            SignalRing(
+                ring_id=f"near{height:g}",
+                says=f"eyes {height:g} m up, {distance_m:g} m away",
+                kind="near",
+                elevation_deg=math.nan,
+                height_m=height,
+                distance_m=distance_m,
+                azimuth_deg=COVERAGE_AZIMUTHS_DEG,
+                points_m=eyes,
+                by_lamp_cd=seen.candela,
+                hidden=seen.hidden,
+            )
+        )
+    return tuple(found)
+
+
+def _elevation_words(elevation_deg: float) -> str:
+    if elevation_deg == 0.0:
+        return "far away, level"
+    return f"far away, {abs(elevation_deg):g} deg {'above' if elevation_deg > 0.0 else 'below'} level"

@@ -1,0 +1,183 @@
+"""The job of `scenelux signal`: the flashing lamps of a scene in one or more variants."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scenelux.errors import UsageError
+from scenelux.placement import PlacedScene, place
+from scenelux.placement.signals import middle_m, signal_colours
+from scenelux.scene.model import SceneDocument
+from scenelux.scene.variants import apply_variant
+from scenelux.scene.words import near
+from scenelux.signals import MODELS
+from scenelux.study.drawings import lamp_drawings, site_drawing
+from scenelux.study.results.signal import SignalCase, SignalRing, SignalStudy, SignalVariant
+from scenelux.study.results.signal_facts import SignalColour
+from scenelux.study.signal.asked import Limit
+from scenelux.study.signal.case import Burning, burning, lamps_of, measures_of
+from scenelux.study.signal.facts import arrows_of, motion_of, zones_of
+from scenelux.study.signal.judge import signal_limits, signal_verdicts
+from scenelux.study.signal.measures import DARK_FRACTION, HEADLINE_MODEL, Effective
+from scenelux.study.signal.notes import signal_notes
+from scenelux.study.signal.rings import rings_of
+from scenelux.study.signal.safety import safety_of
+from scenelux.study.signal.sync import clocks_of, synchrony_of, units_of
+from scenelux.study.simulate import about, levels_of
+
+__all__ = ["WALK_M", "SignalAsked", "look_at_signals"]
+
+Progress = Callable[[str], None]
+
+WALK_M = 25.0
+"""Distance of the eyes near by, where none is asked for."""
+
+NEAREST_M, FARTHEST_M = 5.0, 5000.0
+
+
+@dataclass(frozen=True)
+class SignalAsked:
+    """A duty state, a light level, a vehicle and a distance that are asked for.
+
+    Parameters
+    ----------
+    state, light : all in which a lamp flashes, where empty.
+    vehicle : in the middle; the first where empty.
+    distance_m : of the eyes near by, 5 to 5000, from the middle of the vehicle.
+    """
+
+    state: str = ""
+    light: str = ""
+    vehicle: str = ""
+    distance_m: float = WALK_M
+
+
+def look_at_signals(
+    scene: SceneDocument,
+    variants: Sequence[str] = (),
+    asked: SignalAsked | None = None,
+    *,
+    units: str | None = None,
+    progress: Progress = lambda step: None,
+) -> SignalStudy:
+    """Flashing lamps by direction over time, what they are worth, and what they must meet.
+
+    Parameters
+    ----------
+    scene : as read by `read_scene`, with entries for patterns.
+    variants : names, in this order; the base alone when none is named.
+    asked : a duty state, a light level, a vehicle, a distance.
+    units : "metric" or "us" for the output; the scene's own when not given.
+    progress : is told what is being worked on.
+    """
+    wanted = SignalAsked() if asked is None else asked
+    _check(scene, wanted)
+    limits = signal_limits(scene, wanted.distance_m)
+    names = list(variants) or [scene.base]
+    placed = [place(apply_variant(scene, name)) for name in names]
+    found = [_variant(name, one, wanted, limits, progress) for name, one in zip(names, placed, strict=True)]
+    if not any(one.cases for one in found):
+        accepted = "give [[signals]] entries with a pattern for lamps that are on"
+        raise UsageError("has no lamp that flashes where it is asked", value=scene.name, accepted=accepted)
+    head = about(scene, placed, units)
+    notes = tuple(dict.fromkeys(note for one in placed for note in one.notes))
+    models = (HEADLINE_MODEL, *(model for model in MODELS if model != HEADLINE_MODEL))
+    return SignalStudy(replace(head, notes=notes), tuple(found), models, DARK_FRACTION, (*notes, *signal_notes()))
+
+
+def _check(scene: SceneDocument, asked: SignalAsked) -> None:
+    """Unknown names are told with those known, and a distance with its range."""
+    for key, name, known in (
+        ("--state", asked.state, list(scene.states)),
+        ("--light", asked.light, list(scene.light)),
+        ("--vehicle", asked.vehicle, [one.id for one in scene.vehicles]),
+    ):
+        _known(key, name, known)
+    if not NEAREST_M <= asked.distance_m <= FARTHEST_M:
+        accepted = f"give {NEAREST_M:g} to {FARTHEST_M:g} m"
+        raise UsageError("is out of range", key="--distance", value=asked.distance_m, accepted=accepted)
+
+
+def _known(key: str, name: str, known: Iterable[str]) -> None:
+    if name and name not in known:
+        raise UsageError(f"is not a name of this scene for {key[2:]}", key=key, value=name, accepted=near(name, known))
+
+
+def _variant(
+    name: str, placed: PlacedScene, asked: SignalAsked, limits: Sequence[Sequence[Limit]], progress: Progress
+) -> SignalVariant:
+    scene = placed.scene
+    vehicle = placed.vehicles[asked.vehicle or scene.vehicles[0].id]
+    progress(f"{name}: light to all sides")
+    rings = rings_of(placed, vehicle, asked.distance_m)
+    burn = [
+        burning(placed, state, light, level)
+        for (state, light), level in levels_of(placed).items()
+        if state in (asked.state or state,) and light in (asked.light or light,)
+    ]
+    burn = [one for one in burn if one.any_flashes]
+    memory: dict[bytes, Effective] = {}
+    cases = []
+    for one in burn:
+        progress(f"{name}: {one.state}, {one.light}")
+        cases.append(_case(placed, rings, one, vehicle.vehicle_id, memory))
+    progress(f"{name}: requirements")
+    centre = middle_m(vehicle).tolist()
+    return SignalVariant(
+        name=name,
+        say=scene.variants[name].say if name in scene.variants else scene.title,
+        vehicle_id=vehicle.vehicle_id,
+        centre_m=(centre[0], centre[1], centre[2]),
+        heading_deg=vehicle.heading_deg,
+        lamps=lamp_drawings(placed),
+        site=site_drawing(placed),
+        rings=rings,
+        cases=tuple(cases),
+        colours=_colours(placed, burn),
+        verdicts=signal_verdicts(placed, vehicle, burn, limits),
+    )
+
+
+def _case(
+    placed: PlacedScene, rings: Sequence[SignalRing], one: Burning, vehicle: str, memory: dict[bytes, Effective]
+) -> SignalCase:
+    measures = measures_of(rings, one, memory)
+    units = units_of(placed, one)
+    rows, left_out = synchrony_of(units)
+    near_ring = next(ring for ring in rings if ring.kind == "near")
+    clocks = clocks_of(units)
+    apart = (f"{len(clocks)} clocks run apart ({', '.join(clocks)}): shown as they begin together",)
+    return SignalCase(
+        state=one.state,
+        light=one.light,
+        lamps=lamps_of(placed, one),
+        times_s=one.times_s,
+        levels=one.levels,
+        flashing=one.flashing,
+        measures=measures,
+        zones=zones_of(rings, measures),
+        synchrony=rows,
+        arrows=arrows_of(placed, one),
+        motion=motion_of(placed, placed.vehicles[vehicle], units),
+        safety=safety_of(placed, one, near_ring),
+        notes=(*left_out, *(apart if len(clocks) > 1 else ())),
+    )
+
+
+def _colours(placed: PlacedScene, burn: Sequence[Burning]) -> tuple[SignalColour, ...]:
+    """Every luminaire that flashes somewhere, against the regions of its colour."""
+    flashing = np.any([one.flashing for one in burn], axis=0) if burn else np.zeros(0, np.bool_)
+    lamps: dict[str, list[str]] = {}
+    for at in np.flatnonzero(flashing).tolist():
+        lamps.setdefault(placed.placed_lamps[at].luminaire.name, []).append(placed.placed_lamps[at].id)
+    found = []
+    for luminaire, names in lamps.items():
+        rows = signal_colours(placed, luminaire)
+        found += [SignalColour(luminaire, tuple(names), str(row.region), row.verdict, row.says) for row in rows]
+        if not rows:
+            says = f"{luminaire}: no region of a signal colour for what its card states"
+            found.append(SignalColour(luminaire, tuple(names), "", "not assessed", says))
+    return tuple(found)
