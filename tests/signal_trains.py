@@ -29,8 +29,8 @@ def random_train(generator: np.random.Generator, segments: int = 9, slanted: boo
     """Pulses and dark gaps of random lengths, rectangles and slopes."""
     lengths = generator.uniform(0.005, 0.4, segments)
     start = generator.uniform(0.0, 2000.0, segments) * (generator.random(segments) < 0.6)
-    end = np.where(generator.random(segments) < 0.5 * slanted, generator.uniform(0.0, 2000.0, segments), start)
     start[generator.integers(segments)] = 500.0
+    end = np.where(generator.random(segments) < 0.5 * slanted, generator.uniform(0.0, 2000.0, segments), start)
     return from_segments(lengths, start, end)
 
 

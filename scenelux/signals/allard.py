@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from scenelux.signals.gamma import digamma, log_gamma
 from scenelux.signals.waveform import Waveform
 
-__all__ = ["allard", "modified_allard"]
+__all__ = ["allard", "answers_at", "modified_allard"]
 
 Array = NDArray[np.float64]
 
@@ -76,7 +76,8 @@ def modified_allard(light: Waveform, a: float, repeated: bool) -> Array:
     """
     instants = _instants(light, a)
     answers = np.concatenate(
-        [_answer(light, part, a, repeated) for part in np.array_split(instants, _blocks(len(instants), light))], axis=1
+        [answers_at(light, part, a, repeated) for part in np.array_split(instants, _blocks(len(instants), light))],
+        axis=1,
     )
     return _refined(light, instants, answers, a, repeated)
 
@@ -136,8 +137,14 @@ def _searched(light: Waveform, rows: NDArray[np.int64], low: Array, high: Array,
     return np.maximum(of_left, of_right)
 
 
-def _answer(light: Waveform, instants: Array, a: float, repeated: bool) -> Array:
-    """(m, k) in every direction at each instant of the cycle."""
+def answers_at(light: Waveform, instants: Array, a: float, repeated: bool) -> Array:
+    """Answer of the modified model at instants of the cycle, (m, k).
+
+    Parameters
+    ----------
+    light, a, repeated : as in `modified_allard`.
+    instants : (k,) from 0 to the end of the cycle [s].
+    """
     first, second = _weights(light, instants, a, repeated)
     return np.asarray(light.start_cd @ first.T + light.end_cd @ second.T)
 

@@ -11,6 +11,7 @@ from scipy import integrate, optimize, special
 
 from scenelux.errors import UsageError
 from scenelux.signals import MODELS, VISUAL_TIME_S, Waveform, composite, effective_intensity, from_segments
+from scenelux.signals.allard import answers_at
 from scenelux.signals.gamma import digamma, log_gamma
 from scenelux.timing import parse_pattern
 from tests.signal_trains import light_at, random_train
@@ -195,3 +196,27 @@ def test_gamma_functions_against_scipy() -> None:
     x = np.concatenate([np.geomspace(1e-3, 1e4, 400), np.arange(1.0, 30.0)])
     assert digamma(x) == pytest.approx(special.digamma(x), rel=1e-13, abs=1e-14)
     assert log_gamma(x) == pytest.approx(special.gammaln(x), rel=1e-13, abs=3e-14)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_windows_of_rectangles_against_every_pair_of_edges(seed: int) -> None:
+    """The best window of rectangles begins and ends at edges; of a repeated light within two cycles, or never ends."""
+    train = random_train(np.random.default_rng(seed), slanted=False)
+    train = train.less(train.least_cd)
+    for repeated, count in ((False, 1), (True, 2)):
+        whole = cycles(train, count)
+        until = np.concatenate([[0.0], np.cumsum(whole.start_cd * whole.lengths_s)])
+        pairs = itertools.combinations(range(len(until)), 2)
+        slow = max((until[k] - until[j]) / (A + whole.times_s[k] - whole.times_s[j]) for j, k in pairs)
+        slow = max(slow, float(train.mean_cd)) if repeated else slow
+        assert float(effective_intensity(train, repeated=repeated)) == pytest.approx(slow, rel=1e-12)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_no_instant_of_the_modified_model_is_above_what_is_found(seed: int) -> None:
+    train = random_train(np.random.default_rng(seed), segments=11, slanted=bool(seed % 2))
+    train = train.less(train.least_cd)
+    ours = float(effective_intensity(train, "modified-allard"))
+    rows = Waveform(train.times_s, train.start_cd[np.newaxis], train.end_cd[np.newaxis])
+    dense = answers_at(rows, np.unique(np.append(np.linspace(0.0, train.period_s, 4001), train.times_s)), A, True).max()
+    assert dense * (1 - 1e-12) <= ours <= dense * (1 + 1e-5)

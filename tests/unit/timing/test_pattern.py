@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from fractions import Fraction
 
 import pytest
@@ -71,3 +73,10 @@ def test_a_name_or_a_text() -> None:
         named_pattern("tripel flash")
     with pytest.raises(InputError, match="character 7"):
         named_pattern("on 50 mm")
+
+
+def test_documents_can_be_read_without_numpy() -> None:
+    """Patterns are plain values: checking a document waits for no library of arrays."""
+    code = "import scenelux.timing, sys; scenelux.timing.common_patterns(); print('numpy' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
