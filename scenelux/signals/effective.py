@@ -104,7 +104,7 @@ def _form_factor(light: Waveform, a: float) -> Array:
 
 
 def _windows(light: Waveform, a: float, repeated: bool, *, gaps_count: bool) -> Array:
-    """Best window in blocks of directions; of a repeated light the mean is what windows without end come to.
+    """Best window in blocks of directions; the mean is what windows without end come to, where no gap ends them.
 
     A window of k cycles and a rest has a value between that of the rest alone and the mean, so two cycles suffice.
     """
@@ -117,7 +117,8 @@ def _windows(light: Waveform, a: float, repeated: bool, *, gaps_count: bool) -> 
         for i in range(0, len(light.start_cd), block)
     ]  # fmt: skip
     best = np.concatenate(found) if found else np.zeros(0)
-    return np.asarray(np.maximum(best, light.mean_cd) if repeated and gaps_count else best)
+    endless = np.full(len(best), gaps_count) | ~((light.start_cd == 0.0) & (light.end_cd == 0.0)).any(axis=1)
+    return np.asarray(np.where(endless & repeated, np.maximum(best, light.mean_cd), best))
 
 
 def _best(lengths: Array, start: Array, end: Array, a: float, *, gaps_count: bool) -> Array:
