@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.engine import Lamps, illuminance
+from scenelux.engine import Lamps, illuminance, receivers
 from scenelux.study.view.image import Setting
 from scenelux.study.view.retro import Places, sent_back
 
@@ -78,7 +78,8 @@ def light_on(scene: Setting, faces: Faces, eye_m: Array) -> tuple[Array, Array]:
     (L, n) [cd/m2] after the air, without the light of the air itself; and (n,) in clear air [1/sr].
     """
     points, normals, planes = faces.places
-    found = np.nan_to_num(illuminance(scene.lamps, scene.blockers, points, normals)) * scene.materials.per_lux[planes]
+    lux = scene.store.by_lamp(scene.lamps, scene.blockers, receivers(points, normals))
+    found = np.nan_to_num(lux) * scene.materials.per_lux[planes]
     if scene.haze is not None:
         from_lamp = np.linalg.norm(points - scene.lamps.position_m[:, None], axis=2)
         found *= scene.haze.transmitted(from_lamp + np.linalg.norm(points - eye_m, axis=1))

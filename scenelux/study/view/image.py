@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from scenelux.engine import (
     Blockers,
     Camera,
+    Contributions,
     GroundPlane,
     Hits,
     Lamps,
@@ -43,6 +44,9 @@ AIR_EVERY = (4, 6)
 
 LARGE_PX = 1 << 19
 
+SKY = np.int32(-1)
+"""Number of a surface that is none."""
+
 
 @dataclass(frozen=True, eq=False)
 class Setting:
@@ -56,6 +60,7 @@ class Setting:
     materials, lines, markings : how it reflects.
     road : that is driven, for its curve; none is straight.
     haze : the air; none is clear.
+    store : what single lamps give on the faces of targets; along a way it stays the same but for the own headlamps.
     """
 
     lamps: Lamps
@@ -67,6 +72,7 @@ class Setting:
     markings: Markings
     road: Road | None
     haze: Haze | None
+    store: Contributions = field(default_factory=Contributions)
 
     @property
     def paint_per_lux(self) -> float:
@@ -164,13 +170,14 @@ def luminance(
     return Seen(hits, total, seen)
 
 
-def by_lamp(scene: Setting, camera: Camera, *, threads: int | None = None) -> ByLamp:
+def by_lamp(scene: Setting, camera: Camera, *, without: tuple[int, ...] = (), threads: int | None = None) -> ByLamp:
     """What an eye sees of surfaces and air by each lamp at full output, and by a lux of natural light.
 
     Parameters
     ----------
     scene : what stands before the eye.
     camera : a pinhole at the eye.
+    without : surfaces whose own light is not asked for; nothing but air and natural light is seen of them.
     threads : all processors unless stated.
 
     Every duty state and light level is a weighted sum of these. Lamps themselves are not drawn. For small pictures,
@@ -179,10 +186,13 @@ def by_lamp(scene: Setting, camera: Camera, *, threads: int | None = None) -> By
     hits = first_hits(camera, scene.blockers, scene.ground, threads=threads)
     surfaces = _surfaces(scene, hits, threads)
     lamps, total = scene.lamps, len(scene.lamps)
-    lux = np.nan_to_num(illuminance_images(hits, lamps, threads=threads))
+    skipped = np.isin(hits.surface, without)
+    asked = replace(hits, surface=np.where(skipped, SKY, hits.surface))
+    lux = np.nan_to_num(illuminance_images(asked, lamps, threads=threads))
     found = _reflected(scene, hits, surfaces, lamps, lux, np.ones(total), True, threads)
     if scene.own:
-        found[total - scene.own :] += _own(scene, hits, surfaces, lamps.only(range(total - scene.own, total)))
+        sheets = replace(surfaces, planes=np.where(skipped, SKY, surfaces.planes))
+        found[total - scene.own :] += _own(scene, hits, sheets, lamps.only(range(total - scene.own, total)))
     air = None
     if scene.haze is not None:
         air = airlight(camera, hits.distance_m, lamps, scene.haze, every=AIR_EVERY[0], apart=True, threads=threads)

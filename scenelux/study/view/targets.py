@@ -84,7 +84,8 @@ def target_light(
         return TargetLight.hidden(len(scene.lamps))
     faces = faces_seen(scene, eye, surfaces)
     lit, under_sky = light_on(scene, faces, eye)
-    look = _Look(scene, eye, framed, by_lamp(scene, framed.camera, threads=threads), surfaces, faces, lit, under_sky)
+    apart = by_lamp(scene, framed.camera, without=surfaces, threads=threads)
+    look = _Look(scene, eye, framed, apart, surfaces, faces, lit, under_sky)
     parts = _parts(placed, surfaces, faces)
     measured = [look.at(surfaces), *(look.at(own) for own in parts.values())]
     toward = through(lamps_seen(scene.lamps, scene.blockers, eye, np.ones(len(scene.lamps))), scene.haze)

@@ -170,3 +170,17 @@ def _lamp_pixels(seen: Seen) -> NDArray[np.bool_]:
             r = int(0.1 / (50.0 * camera.step)) + 4
             found[max(0, int(i) - r) : int(i) + r + 1, max(0, int(j) - r) : int(j) + r + 1] = True
     return found
+
+
+def test_surfaces_whose_light_is_not_asked_for_leave_all_others_as_they_are(tmp_path: Path) -> None:
+    placed = placed_scene(tmp_path, people=WORKER)
+    scene, path, at = before(placed)
+    camera = zoom(path, at, np.array([-3.0, 0.5, 0.9]), 1.5, 48)
+    whole = by_lamp(scene, camera)
+    worker = tuple(np.unique(whole.hits.surface[24 - 8 : 24 + 8, 24 - 3 : 24 + 3]).tolist())
+    rest = by_lamp(scene, camera, without=worker)
+    skipped = np.isin(whole.hits.surface, worker)
+    assert skipped.any() and not skipped.all()
+    assert not rest.luminance_cd_m2[:, skipped].any()
+    assert rest.luminance_cd_m2[:, ~skipped] == pytest.approx(whole.luminance_cd_m2[:, ~skipped], rel=1e-4, abs=1e-9)
+    assert np.array_equal(rest.per_sky_lux, whole.per_sky_lux)
