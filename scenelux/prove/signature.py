@@ -199,6 +199,8 @@ def _is_known(value: object, unbounded: bool) -> bool:
 
 def _read(known: Input, value: object, folder: Path) -> object:
     """The value as the function takes it: lists for numbers that vary, tuples for what belongs together."""
+    if isinstance(value, list) and len(value) > MOST_NUMBERS:
+        raise UsageError(f"has {len(value)} values", key=known.name, accepted=f"give at most {MOST_NUMBERS}")
     try:
         if known.words:
             return _word(known, value)
@@ -235,7 +237,7 @@ def _number_or_list(value: object) -> object:
 def _instants(value: object) -> object:
     """One or several, in UTC without a zone; without a zone they are UTC as written."""
     if isinstance(value, list):
-        if not 0 < len(value) <= MOST_NUMBERS:
+        if not value:
             raise TypeError
         return list(map(_instant, value))
     return _instant(value)
@@ -250,7 +252,7 @@ def _instant(value: object) -> datetime:
 
 
 def _several(value: object) -> Numbers:
-    if not isinstance(value, list) or not 0 < len(value) <= MOST_NUMBERS:
+    if not isinstance(value, list) or not value:
         raise TypeError
     return tuple(map(_number, value))
 
@@ -265,7 +267,7 @@ def _vector(value: object) -> Vector:
 
 
 def _rows(value: object) -> Rows:
-    if not isinstance(value, list) or not 0 < len(value) <= MOST_NUMBERS:
+    if not isinstance(value, list) or not value:
         raise TypeError
     return tuple(map(_several, value))
 

@@ -165,3 +165,8 @@ def test_what_is_no_region_is_told(key: str) -> None:
     with pytest.raises(UsageError, match=f"{key} .j578_orange. is not a") as found:
         call("chromaticity_region", x=0.5, y=0.4, **{key: "j578_orange"})
     assert "j578" in (found.value.accepted or "")
+
+
+def test_too_many_numbers_are_told() -> None:
+    with pytest.raises(UsageError, match=r"has 10001 values"):
+        call("grid_spacing", longer_side_m=[1.0] * 10_001)
