@@ -72,7 +72,7 @@ def caption(result: ViewResult) -> str:
 
 
 def eye_words(result: ViewResult) -> str:
-    """Who looks, from where.
+    """Who looks, from where, at which age.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ def eye_words(result: ViewResult) -> str:
     """
     units = result.about.units
     height, distance = format_length(result.height_m, units), format_length(result.distance_m, units)
-    return f"{result.eye} · {distance} before the vehicle, eye {height} up"
+    return f"{result.eye} · {distance} before the vehicle, eye {height} up, {result.age_years:g} years"
 
 
 def case_title(result: ViewResult, case: ViewCase) -> str:

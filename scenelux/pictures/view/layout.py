@@ -45,9 +45,9 @@ def view_sheet(result: ViewResult, what: str, pictures: list[Picture], quantity:
     what, quantity : in words.
     """
     about = result.about
-    lights = dict.fromkeys(about.lights.get(case.light) or case.light for case, _ in pictures)
+    lights = list(dict.fromkeys(about.lights.get(case.light) or case.light for case, _ in pictures))
     state = about.states.get(result.state) or result.state
-    line = f"{state} · {' / '.join(lights)} · {eye_words(result)}"
+    line = " · ".join((state, *lights[: len(lights) == 1], eye_words(result)))  # several stand over their pictures
     sheet = new_sheet(
         about, f"Driver's view · {what}", line, f"{quantity}; a visualisation, not evidence", None, "view"
     )
