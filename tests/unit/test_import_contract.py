@@ -27,6 +27,7 @@ MAY_IMPORT = {
     "placement": {*BASE, "grids", "photometry", "scene", "engine", "colour", "vision", "signals"},
     "vision": {"errors", "sources", "shipped"},
     "colour": {"errors", "sources", "names", "shipped"},
+    "switching": {"errors", "sources", "names", "shipped"},
     "signals": {"errors", "sources", "units", "names", "shipped", "timing"},
     "checks": {*BASE, "study.results"},
     "study": {*BASE, "grids", "photometry", "scene", "engine", "placement", "vision", "checks", "signals"},
