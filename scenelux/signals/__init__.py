@@ -26,6 +26,10 @@ from scenelux.signals.requirements import (
     warning_requirements,
 )
 from scenelux.signals.safety import (
+    BAND_SOURCE,
+    HAZARD_SOURCE,
+    MODULATION_SOURCE,
+    SCREEN_SOURCE,
     SafetyReport,
     concurrent_solid_angle,
     field_solid_angle,
@@ -49,6 +53,7 @@ from scenelux.signals.zones import (
     COVERAGE_AZIMUTHS_DEG,
     COVERAGE_ELEVATIONS_DEG,
     ZONES,
+    ZONES_SOURCE,
     Zone,
     azimuth_of_heading,
     coverage_directions,
@@ -58,14 +63,19 @@ from scenelux.signals.zones import (
 )
 
 __all__ = [
+    "BAND_SOURCE",
     "COVERAGE_AZIMUTHS_DEG",
     "COVERAGE_ELEVATIONS_DEG",
     "EFFECTIVE_SOURCES",
     "GROUP_GAP_S",
     "GROUP_SOURCE",
+    "HAZARD_SOURCE",
     "MODELS",
+    "MODULATION_SOURCE",
+    "SCREEN_SOURCE",
     "VISUAL_TIME_S",
     "ZONES",
+    "ZONES_SOURCE",
     "AllDark",
     "ArrowBoard",
     "ArrowTimes",

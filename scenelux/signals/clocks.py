@@ -69,6 +69,16 @@ class PhaseCurve:
         inside = np.where(high > low, np.clip((at - low) / wide, 0.0, 1.0), at >= low)
         return np.asarray((inside * self.share).sum(axis=-1))
 
+    def value_at(self, share: float) -> float:
+        """Value that it is no larger than at a share of phases, 0 to 1: 0.5 gives the median."""
+        values = np.unique(np.concatenate((self.start, self.end)))
+        upto = self.share_at_most(values)
+        at = min(int(np.searchsorted(upto, share)), len(values) - 1)
+        before = float(self.share_at_most(np.nextafter(values[at], -np.inf))) if at else 0.0
+        if not at or share >= before:
+            return float(values[at])
+        return float(np.interp(share, [upto[at - 1], before], [values[at - 1], values[at]]))
+
 
 @dataclass(frozen=True, eq=False)
 class OverPhases:
@@ -79,7 +89,8 @@ class OverPhases:
     both_dark : share of time in which neither is lit.
     both_lit : share of time in which both are.
     longest_dark_s : longest time in which neither is lit [s].
-    flashes_per_s : flashes of the two together; what lies nearer than the group gap is one.
+    flashes_per_s : flashes of the two together; what lies nearer than the group gap is one, and 0 means that the two
+        leave no such gap.
     """
 
     both_dark: PhaseCurve

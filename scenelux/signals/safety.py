@@ -20,8 +20,10 @@ from scenelux.signals.waveform import Waveform
 from scenelux.sources import Source
 
 __all__ = [
+    "BAND_SOURCE",
     "FIELD_SHARE",
     "HAZARD_SOURCE",
+    "MODULATION_SOURCE",
     "SCREEN_FLASHES_PER_S",
     "SCREEN_SOLID_ANGLE_SR",
     "SCREEN_SOURCE",
@@ -42,12 +44,16 @@ Array = NDArray[np.float64]
 SCREEN_SOURCE = Source("Web Content Accessibility Guidelines", clause="success criterion 2.3.1", status="published")
 HAZARD_SOURCE = Source("Epilepsy Foundation, Epilepsia 46:1423", "2005", "abstract", "published")
 
+BAND_SOURCE = Source("a secondary page on photosensitive epilepsy: 3 to 70 Hz may trigger", status="quoted")
+MODULATION_SOURCE = Source("IEEE 1789, limits of modulation from memory")
+
 SCREEN_FLASHES_PER_S = 3.0
 SCREEN_SOLID_ANGLE_SR = 0.006
 FIELD_DEG = 10.0
 FIELD_SHARE = 0.25
 CHANGE, DARKER_BELOW, RED_SHARE = 0.1, 0.8, 0.8
 HAZARD_LUMINANCE_CD_M2, HAZARD_HZ = 20.0, 3.0
+BAND_HZ = (3.0, 70.0)
 _SLACK = 1e-9
 _SETTLING = 2  # cycles that do not count: the first change of all has none before it to oppose
 _NEARLY_S = 1e-5
@@ -69,6 +75,7 @@ class SafetyReport:
     red_flashes_per_s : the same of a saturated red light, 0 of other light.
     solid_angle_sr : over which it flashes together in a field of 10 deg [sr].
     screen : below 3 flashes a second or at it; above it, over a small solid angle or a larger one.
+    in_band : whether the rate lies in the band of 3 to 70 Hz that may trigger.
     hazard : whether luminance, rate and solid angle all reach those of the hazard rule; None without a luminance.
     sentence : the same in words.
     """
@@ -77,6 +84,7 @@ class SafetyReport:
     red_flashes_per_s: float
     solid_angle_sr: float
     screen: Screen
+    in_band: bool
     hazard: bool | None
     sentence: str
 
@@ -231,7 +239,7 @@ def flash_safety(
 
     Source
     ------
-    `SCREEN_SOURCE` and `HAZARD_SOURCE`.
+    `SCREEN_SOURCE`, `HAZARD_SOURCE` and `BAND_SOURCE`.
 
     Example
     -------
@@ -248,7 +256,13 @@ def flash_safety(
         hazard = (luminance_cd_m2 >= HAZARD_LUMINANCE_CD_M2 and rate >= HAZARD_HZ
                   and solid_angle_sr >= SCREEN_SOLID_ANGLE_SR)  # fmt: skip
     return SafetyReport(
-        rate, rate if red else 0.0, solid_angle_sr, screen, hazard, _sentence(rate, solid_angle_sr, red)
+        flashes_per_s=rate,
+        red_flashes_per_s=rate if red else 0.0,
+        solid_angle_sr=solid_angle_sr,
+        screen=screen,
+        in_band=BAND_HZ[0] <= rate <= BAND_HZ[1],
+        hazard=hazard,
+        sentence=_sentence(rate, solid_angle_sr, red),
     )
 
 
@@ -257,7 +271,7 @@ def _sentence(rate: float, size: float, red: bool) -> str:
     found = f"At most {rate:g} {of} within a second over {size:.2g} sr of a field of 10 deg"
     if rate <= SCREEN_FLASHES_PER_S:
         return f"{found}: not above the photosensitivity screen of 3."
-    over = "smaller than" if size <= SCREEN_SOLID_ANGLE_SR else "larger than"
+    over = "no larger than" if size <= SCREEN_SOLID_ANGLE_SR else "larger than"
     screen = f"above the photosensitivity screen of 3, {over} its {SCREEN_SOLID_ANGLE_SR} sr"
     return f"{found}: {screen}; a lamp rule may allow it."
 
@@ -285,7 +299,7 @@ def modulation_limit_percent(frequency_hz: ArrayLike, risk: Risk = "low risk") -
 
     Source
     ------
-    IEEE 1789, from memory, unconfirmed; one glossary gives the second factor of "no effect" as that of "low risk".
+    `MODULATION_SOURCE`, unconfirmed; one glossary gives the second factor of "no effect" as that of "low risk".
 
     Example
     -------

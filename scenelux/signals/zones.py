@@ -11,11 +11,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.errors import UsageError
+from scenelux.sources import Source
 
 __all__ = [
     "COVERAGE_AZIMUTHS_DEG",
     "COVERAGE_ELEVATIONS_DEG",
     "ZONES",
+    "ZONES_SOURCE",
     "Zone",
     "azimuth_of_heading",
     "coverage_directions",
@@ -28,7 +30,9 @@ Array = NDArray[np.float64]
 Zone: TypeAlias = Literal["A", "B", "C", "D"]
 
 ZONES: tuple[Zone, ...] = ("A", "B", "C", "D")
-"""Front, right, rear, left, parted by lines at 45 deg (from memory, unconfirmed)."""
+"""Front, right, rear, left."""
+
+ZONES_SOURCE = Source("zones of fire apparatus parted by lines at 45 deg, from memory")
 
 COVERAGE_AZIMUTHS_DEG: Array = np.arange(0.0, 360.0, 5.0)
 COVERAGE_ELEVATIONS_DEG: Array = np.array([-8.0, -5.0, -4.0, -2.0, 0.0, 2.0, 4.0, 5.0, 8.0])

@@ -117,3 +117,13 @@ def test_what_is_refused() -> None:
     many = Pattern(((1000, 1.0), (1000, 0.0)) * 900)
     with pytest.raises(LimitError, match="too many pulses"):
         over_phases(many, many)
+
+
+def test_a_value_at_a_share_of_phases_turns_the_distribution_around() -> None:
+    found = over_phases(flash(100, 1000), flash(150, 1000))
+    for curve in (found.longest_dark_s, found.both_lit, found.flashes_per_s):
+        assert curve.value_at(0.0) == curve.least and curve.value_at(1.0) == curve.greatest
+        for share in (0.1, 0.35, 0.5, 0.7, 0.77, 0.9, 0.97):
+            value = curve.value_at(share)
+            assert curve.share_at_most(value + 1e-12) >= share - 1e-9
+            assert curve.share_at_most(value - 1e-9) <= share + 1e-6

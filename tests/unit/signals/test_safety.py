@@ -106,11 +106,16 @@ def test_a_field_against_many_fields_tried() -> None:
 def test_the_report_tells_and_does_not_judge() -> None:
     fast = from_pattern(parse_pattern("4 per second: on 40 %, off"), 700.0)
     small, large = flash_safety(fast, 0.001), flash_safety(fast, 0.02, luminance_cd_m2=5000.0)
-    assert small.screen == "above the screen, small" and small.hazard is None
+    assert small.screen == "above the screen, small" and small.hazard is None and small.in_band
     assert large.screen == "above the screen" and large.hazard is True
     assert "a lamp rule may allow it" in large.sentence and "4 flashes" in large.sentence
     slow = flash_safety(from_pattern(named_pattern("2 Hz flash"), 700.0), 0.02, red=True, luminance_cd_m2=5000.0)
-    assert slow.screen == "below the screen" and slow.hazard is False and slow.red_flashes_per_s == 2.0
+    assert (
+        slow.screen == "below the screen"
+        and slow.hazard is False
+        and not slow.in_band
+        and slow.red_flashes_per_s == 2.0
+    )
     assert "red flashes" in slow.sentence
 
 
