@@ -4,13 +4,15 @@
 
 1280 x 720 pixels, 24 lamps on a truck, 40 boxes, a road with three lines, an eye of 50 years. The peer does the same
 with whole arrays, one box and one lamp at a time in double precision, on a picture with an eighth of the pixels each
-way (a sixteenth when quick); its time is scaled by the number of pixels. Both must see the same.
+way (a sixteenth when quick); its time is scaled by the number of pixels. Both must see the same. The view in fog on a
+wet road is held against that in clear air.
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 from functools import partial
 from math import pi
 from pathlib import Path
@@ -21,11 +23,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine import Camera, GroundPlane
+from scenelux.scene.weather import Weather
 from scenelux.study.view.ground import Line
 from scenelux.study.view.image import Setting, luminance
 from scenelux.study.view.lamps import lamps_seen
 from scenelux.study.view.materials import Materials
-from scenelux.study.view.tables import markings
+from scenelux.study.view.tables import film_of, haze_of, markings
 from scenelux.study.view.veil import veil
 from scenelux.vision import picture_veil_per_lux
 from tests.speed.cases import UP, Case, standard_case
@@ -52,6 +55,7 @@ def view(quick: bool) -> Ratios:
     tasks: dict[str, Task] = {
         "view, 1 thread": partial(_ours, scene, _camera(WIDTH, HEIGHT), 1),
         "view, 2 threads": partial(_ours, scene, _camera(WIDTH, HEIGHT), 2),
+        "view in fog on a wet road, 1 thread": partial(_ours, _foggy(scene), _camera(WIDTH, HEIGHT), 1),
         "surfaces and lamps, 2 threads": partial(_surfaces, scene, _camera(WIDTH, HEIGHT), 2),
         f"plain numpy, 1/{coarse} each way": partial(plain_view, case, small),
     }
@@ -70,6 +74,7 @@ def view(quick: bool) -> Ratios:
         "view: two threads over plain numpy": plain / both,
         "view: one thread over plain numpy": plain / one,
         "view: 0.3 s over the median on two threads": LIMIT_S / both,
+        "view: clear air over fog on a wet road": one / timed.median("view in fog on a wet road, 1 thread"),
     }
 
 
@@ -84,6 +89,13 @@ def _setting(case: Case) -> Setting:
         np.append(ROAD, np.full(6 * len(case.blockers), BODY)), np.append(ROAD, sky), (), None, "matt"
     )
     return Setting(case.lamps, 0, case.blockers, GroundPlane.through(), materials, LINES, markings(), None, None)
+
+
+def _foggy(scene: Setting) -> Setting:
+    return replace(
+        scene, materials=replace(scene.materials, film=film_of("wet asphalt")),
+        haze=haze_of(Weather.model_validate({"kind": "fog", "visibility": "150 m"})),
+    )  # fmt: skip
 
 
 def _surfaces(scene: Setting, camera: Camera, threads: int) -> object:
