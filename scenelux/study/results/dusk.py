@@ -1,0 +1,341 @@
+"""What was found about switching: properties over all inputs, days of light, the state matrix, load, and yard steps.
+
+Light on areas is maintained, at eyes initial; nan means "not valid here".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenelux.study.results.study import StudyResult
+
+__all__ = [
+    "CircuitLoad",
+    "DuskResult",
+    "LevelChange",
+    "Load",
+    "MatrixArea",
+    "MatrixEye",
+    "MatrixRow",
+    "PropertyVerdict",
+    "RuleFinding",
+    "SensorFacts",
+    "SwitchingCheck",
+    "TimeAt",
+    "Timeline",
+    "YardStep",
+]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class PropertyVerdict:
+    """What the check over all inputs says of one stated property.
+
+    Parameters
+    ----------
+    property_id, states, because : its name, what it asks for in words, and the user's reason.
+    verdict : never applies, where no combination is one that it speaks of; not assessed, where its limit is unconfirmed
+        or a quantity has no value somewhere.
+    combinations, broken : how many it speaks of, and how many of them break it.
+    story : the nearest to normal of those that break it, in one sentence; empty when none does.
+    worst, unit : of a quantity, the worst value over all levels that occur where it applies; nan of levels.
+    """
+
+    property_id: str
+    states: str
+    because: str
+    verdict: Literal["holds", "broken", "never applies", "not assessed"]
+    combinations: int
+    broken: int
+    story: str
+    worst: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class RuleFinding:
+    """A fault of the rules themselves, such as a conflict, a rule that is never true, or oscillation."""
+
+    kind: str
+    says: str
+
+
+@dataclass(frozen=True)
+class SwitchingCheck:
+    """The exhaustive check: what was looked at, each property, and faults of the rules.
+
+    Parameters
+    ----------
+    says : what was looked at, in one sentence.
+    combinations, kinds : of states of all inputs; kinds are those that rules and properties can tell apart.
+    failures : at most so many inputs have failed at once.
+    verdicts, findings : in the order of the document.
+    """
+
+    says: str
+    combinations: int
+    kinds: int
+    failures: int
+    verdicts: tuple[PropertyVerdict, ...]
+    findings: tuple[RuleFinding, ...]
+
+
+@dataclass(frozen=True)
+class SensorFacts:
+    """The ambient-light sensor where it sits.
+
+    Parameters
+    ----------
+    says : place, field of view, thresholds and times, in one sentence.
+    dark_below_lx, bright_above_lx : thresholds of its reading [lx].
+    dark_delay_s, bright_delay_s : so long the reading must stay beyond them [s].
+    view_factor : reading as a share of the light on level ground.
+    own_lx : circuit -> reading that its lamps add at full output [lx].
+    """
+
+    says: str
+    dark_below_lx: float
+    bright_above_lx: float
+    dark_delay_s: float
+    bright_delay_s: float
+    view_factor: float
+    own_lx: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class LevelChange:
+    """From an instant on the sensor reads this and circuits have these levels.
+
+    Parameters
+    ----------
+    time_s : after the start of the timeline, exact [s].
+    ambient_lx : natural and passing light on level ground at that instant.
+    reads : day or night.
+    name : of the duty state and light level that these levels are, or the rules behind them.
+    levels : circuit -> 0 to 1.
+    """
+
+    time_s: float
+    ambient_lx: float
+    reads: str
+    name: str
+    levels: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class TimeAt:
+    """How long levels of one name held, and what they took.
+
+    Parameters
+    ----------
+    name : as in LevelChange.
+    seconds, energy_wh : in all.
+    least_lx, worst_veil_cd_m2 : area -> least light there; the worst veil of all eyes and gazes.
+    """
+
+    name: str
+    seconds: float
+    energy_wh: float
+    least_lx: Mapping[str, float]
+    worst_veil_cd_m2: float
+
+
+@dataclass(frozen=True, eq=False)
+class Timeline:
+    """Levels over a time of changing light.
+
+    Parameters
+    ----------
+    name, says : of the disturbance, or of the undisturbed time.
+    start_utc : the instant of time 0, in words.
+    duration_s : of all [s].
+    inputs : the other inputs during it, in words.
+    times_s, ambient_lx : knots of the light on level ground, straight between them.
+    reading_times_s, reading_lx : what the sensor reads, own lamps and averaging included.
+    changes : levels from the start on, the first at time 0.
+    turns : how often the sensor turned.
+    flutters : changes of level that an eye takes for flutter, each a turn that was turned back within `within_s`.
+    within_s : by the document.
+    times : time at each set of levels, in order of first use.
+    energy_wh : of all circuits.
+    events : (instant, in words): sunset, ends of twilight, begin and end of the disturbance.
+    """
+
+    name: str
+    says: str
+    start_utc: str
+    duration_s: float
+    inputs: str
+    times_s: Array
+    ambient_lx: Array
+    reading_times_s: Array
+    reading_lx: Array
+    changes: tuple[LevelChange, ...]
+    turns: int
+    flutters: int
+    within_s: float
+    times: tuple[TimeAt, ...]
+    energy_wh: float
+    events: tuple[tuple[float, str], ...]
+
+
+@dataclass(frozen=True)
+class MatrixArea:
+    """Maintained light on an area in one row of the state matrix [lx]."""
+
+    area_id: str
+    name: str
+    least_lx: float
+    average_lx: float
+
+
+@dataclass(frozen=True)
+class MatrixEye:
+    """The worst veil of an eye over its gazes and stations, and the gaze that has it [cd/m2]."""
+
+    eye_id: str
+    name: str
+    gaze: str
+    veil_cd_m2: float
+
+
+@dataclass(frozen=True)
+class CircuitLoad:
+    """One circuit that burns.
+
+    Parameters
+    ----------
+    circuit, level : and its level, 0 to 1, as luminous output.
+    power_w, current_a : taken by its lamps [W, A]; nan where a card states no power.
+    drop_v, lamp_v : lost along the harness, and left at the lamps [V]; nan without a harness.
+    light_share : of the light stated for the level that is left at that voltage; nan where no curve is stated.
+    """
+
+    circuit: str
+    level: float
+    power_w: float
+    current_a: float
+    drop_v: float
+    lamp_v: float
+    light_share: float
+
+
+@dataclass(frozen=True)
+class Load:
+    """What a set of levels takes from the supply.
+
+    Parameters
+    ----------
+    circuits : those that burn.
+    current_a : of all circuits, and of the other loads [A].
+    idle_spare_a, driving_spare_a : what the alternator has left; negative is taken from the battery [A].
+    battery_h : until the usable charge is gone with the engine off [h]; inf where nothing is taken.
+    idle_battery_h : the same at idle; inf where the alternator carries all.
+    shed : circuits that go first, in order, until the alternator at idle carries the rest.
+    notes : what is not known.
+    """
+
+    circuits: tuple[CircuitLoad, ...]
+    current_a: float
+    idle_spare_a: float
+    driving_spare_a: float
+    battery_h: float
+    idle_battery_h: float
+    shed: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class MatrixRow:
+    """One duty state at one light level, or a further set of levels that the rules make.
+
+    Parameters
+    ----------
+    name : "working, night", or the rules that make it.
+    state, light : ids; empty for a further set of levels.
+    reached : whether the rules ever make these levels.
+    story : the inputs nearest to normal that make them; empty when none do.
+    levels : circuit -> 0 to 1.
+    areas, eyes : light and glare.
+    load : none without a supply.
+    """
+
+    name: str
+    state: str
+    light: str
+    reached: bool
+    story: str
+    levels: Mapping[str, float]
+    areas: tuple[MatrixArea, ...]
+    eyes: tuple[MatrixEye, ...]
+    load: Load | None
+
+
+@dataclass(frozen=True)
+class YardStep:
+    """A step of the test in the yard.
+
+    Parameters
+    ----------
+    about : rule, property, failed input or sensor that it proves, with its name.
+    sets : what to do, in order.
+    expects : what must burn, and how.
+    measures : what a meter must show.
+    because : the user's reason.
+    """
+
+    about: str
+    sets: tuple[str, ...]
+    expects: tuple[str, ...]
+    measures: tuple[str, ...]
+    because: str
+
+
+@dataclass(frozen=True, eq=False)
+class DuskResult:
+    """Switching of a scene, checked, run through days of light, measured and costed.
+
+    Parameters
+    ----------
+    about : what every result says of a scene, without variants.
+    title, switching : of the switching document, and its file.
+    circuits : id -> in words, in the order of the document.
+    rules : id -> in words: when it holds and what it does.
+    check : over all inputs.
+    sensor : none where the document has none.
+    timelines : the undisturbed time first.
+    matrix : every duty state at every light level, then further levels.
+    supply : in words; empty without one.
+    yard : steps to tick off.
+    notes : assumptions and formulas.
+    """
+
+    about: StudyResult
+    title: str
+    switching: str
+    circuits: Mapping[str, str]
+    rules: Mapping[str, str]
+    check: SwitchingCheck
+    sensor: SensorFacts | None
+    timelines: tuple[Timeline, ...]
+    matrix: tuple[MatrixRow, ...]
+    supply: str
+    yard: tuple[YardStep, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def broken(self) -> tuple[PropertyVerdict, ...]:
+        """Properties that do not hold."""
+        return tuple(one for one in self.check.verdicts if one.verdict == "broken")
+
+    @property
+    def flutters(self) -> int:
+        """Of all timelines."""
+        return sum(one.flutters for one in self.timelines)
