@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from scenelux.cli import approach, compare, luminaire, new, probe, prove, study, validate, view
+from scenelux.cli import approach, compare, luminaire, new, probe, prove, signal, study, validate, view
 
 __all__ = ["app"]
 
@@ -22,6 +22,7 @@ app.command()(compare.compare)
 app.command()(probe.probe)
 app.command()(view.view)
 app.command()(approach.approach)
+app.command()(signal.signal)
 app.command()(validate.validate)
 app.command()(prove.prove)
 app.command()(new.new)

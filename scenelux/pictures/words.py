@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pathlib import PurePath
 
 from scenelux.study.results import AreaResult, StudyResult, VariantResult, VerdictRow
+from scenelux.study.results.signal_facts import SignalVerdict
 from scenelux.units import LUX_PER_FOOT_CANDLE, UnitSystem, figure, format_length
 
 __all__ = [
@@ -123,27 +124,27 @@ def plane_text(area: AreaResult, units: UnitSystem) -> str:
     return f"{plane}, {height} above the {area.on}" if area.on else f"{plane}, {height} up"
 
 
-def value_text(row: VerdictRow) -> str:
+def value_text(row: VerdictRow | SignalVerdict) -> str:
     """The value of a verdict with its unit, in as many figures as the limit needs."""
     if not math.isfinite(row.value):
         return "none" if row.value == -math.inf else figure(row.value)
     return f"{figure(row.value, row.limit)}{unit_text(row.unit)}"
 
 
-def limit_text(row: VerdictRow) -> str:
+def limit_text(row: VerdictRow | SignalVerdict) -> str:
     """The limit of a verdict in its printed unit."""
     if math.isnan(row.limit):
         return "no limit stated"
     return f"{row.sense} {row.limit:g}{unit_text(row.unit)}"
 
 
-def count_verdicts(rows: Iterable[VerdictRow]) -> dict[str, int]:
+def count_verdicts(rows: Iterable[VerdictRow | SignalVerdict]) -> dict[str, int]:
     """How many verdicts there are of each kind; all three words are always present."""
     words = [row.verdict for row in rows]
     return {word: words.count(word) for word in ("meets", "misses", "not assessed")}
 
 
-def counts_sentence(rows: Iterable[VerdictRow]) -> str:
+def counts_sentence(rows: Iterable[VerdictRow | SignalVerdict]) -> str:
     """Verdicts and rules counted in one line, which never says that all is met while one is not assessed.
 
     Example

@@ -11,6 +11,7 @@ from scenelux.reports.lamps import lamp_table
 from scenelux.reports.states import lit_levels, say, say_level
 from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
 from scenelux.study.results import AreaEntry, AreaResult, StudyResult, VariantResult, VerdictRow
+from scenelux.study.results.signal_facts import SignalVerdict
 from scenelux.units import UnitSystem, figure
 
 __all__ = [
@@ -66,7 +67,7 @@ def _verdict_cells(result: StudyResult, variant: VariantResult, row: VerdictRow)
     )
 
 
-def margin_text(row: VerdictRow) -> str:
+def margin_text(row: VerdictRow | SignalVerdict) -> str:
     """The margin in the rule's unit, and whether it lies inside the uncertainty of the lamp data."""
     if not math.isfinite(row.margin) or row.verdict == "not assessed":
         return "none"

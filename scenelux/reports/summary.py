@@ -19,6 +19,7 @@ from scenelux.study.results import (
     VariantResult,
     VerdictRow,
 )
+from scenelux.study.results.signal_facts import SignalVerdict
 
 __all__ = ["counts_document", "study_document", "verdict_document"]
 
@@ -46,7 +47,7 @@ def study_document(result: StudyResult) -> dict[str, Any]:
     }
 
 
-def counts_document(verdicts: Iterable[VerdictRow]) -> dict[str, int]:
+def counts_document(verdicts: Iterable[VerdictRow | SignalVerdict]) -> dict[str, int]:
     """How many rules meet, miss and are not assessed."""
     return {word.replace(" ", "_"): count for word, count in count_verdicts(verdicts).items()}
 

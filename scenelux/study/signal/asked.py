@@ -15,6 +15,7 @@ from scenelux.scene.model import SignalCriterion
 from scenelux.scene.signals import SIGNAL_QUANTITIES
 from scenelux.scene.words import near
 from scenelux.signals import (
+    COVERAGE_AZIMUTHS_DEG,
     COVERAGE_ELEVATIONS_DEG,
     Model,
     OnTimeRule,
@@ -93,6 +94,14 @@ class Limit:
         if self.place == "eyes":
             return f"{turn}, eyes {self.height_m:g} m up, {self.distance_m:g} m away"
         return f"{turn}, far away, {heights} deg up"
+
+    @property
+    def drawn_deg(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Azimuths and elevations about the vehicle; of limits on each lamp there are none."""
+        if self.place == "lamp":
+            return (), ()
+        azimuths = COVERAGE_AZIMUTHS_DEG[self.holds(COVERAGE_AZIMUTHS_DEG)]
+        return tuple(azimuths.tolist()), self.elevations_deg if self.place == "vehicle" else ()
 
     def holds(self, azimuth_deg: Array) -> NDArray[np.bool_]:
         """Which azimuths about the vehicle are asked for."""

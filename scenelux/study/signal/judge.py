@@ -196,4 +196,6 @@ def _row(
         inside_uncertainty=inside,
         because=because,
         says=limit.says,
+        azimuths_deg=limit.drawn_deg[0],
+        elevations_deg=limit.drawn_deg[1],
     )

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scenelux.signals import MODELS, Model, Waveform, darkness, effective_intensity, measured
 from scenelux.study.results.signal import Group, RingMeasures, SignalRing
 
-__all__ = ["DARK_FRACTION", "HEADLINE_MODEL", "SLOW_MODEL", "Effective", "effective_on", "measure", "waveform_of"]
+__all__ = ["DARK_FRACTION", "HEADLINE_MODEL", "Effective", "effective_on", "measure", "waveform_of"]
 
 Array = NDArray[np.float64]
 Effective = Mapping[str, Mapping[str, Array]]
@@ -20,11 +20,6 @@ DARK_FRACTION = 0.1
 """A direction counts as dark below this share of its own mean: a choice, as for what counts as lit."""
 
 HEADLINE_MODEL: Model = "blondel-rey-douglas"
-
-SLOW_MODEL: Model = "modified-allard"
-"""Its largest answer is searched: on the level far ring alone."""
-
-_LEVEL_RING = "far0"
 
 
 def waveform_of(by_lamp_cd: Array, times_s: Array, levels: Array) -> Waveform:
@@ -43,7 +38,7 @@ def waveform_of(by_lamp_cd: Array, times_s: Array, levels: Array) -> Waveform:
 
 
 def effective_on(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> Effective:
-    """Effective intensity of the lamps that flash on every ring, by every model; the slow one level only.
+    """Effective intensity of the lamps that flash on every ring, by every model.
 
     Parameters
     ----------
@@ -51,16 +46,8 @@ def effective_on(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> 
     times_s, levels : as in `waveform_of`; lamps that do not flash at level 0.
     """
     wave = waveform_of(np.concatenate([ring.by_lamp_cd for ring in rings], axis=1), times_s, levels)
-    quick = [model for model in MODELS if model != SLOW_MODEL]
-    every = {model: _split(rings, effective_intensity(wave, model)) for model in quick}
-    found: dict[str, dict[str, Array]] = {
-        ring.ring_id: {model: every[model][at] for model in quick} for at, ring in enumerate(rings)
-    }
-    for ring in rings:
-        if ring.ring_id == _LEVEL_RING:
-            level = waveform_of(ring.by_lamp_cd, times_s, levels)
-            found[ring.ring_id][SLOW_MODEL] = effective_intensity(level, SLOW_MODEL)
-    return found
+    every = {model: _split(rings, effective_intensity(wave, model)) for model in MODELS}
+    return {ring.ring_id: {model: every[model][at] for model in MODELS} for at, ring in enumerate(rings)}
 
 
 def measure(

@@ -90,20 +90,20 @@ def look_at_signals(
 
 def _check(scene: SceneDocument, asked: SignalAsked) -> None:
     """Unknown names are told with those known, and a distance with its range."""
-    for key, name, known in (
-        ("--state", asked.state, list(scene.states)),
-        ("--light", asked.light, list(scene.light)),
-        ("--vehicle", asked.vehicle, [one.id for one in scene.vehicles]),
+    for key, name, known, what in (
+        ("--state", asked.state, list(scene.states), "a duty state"),
+        ("--light", asked.light, list(scene.light), "a light level"),
+        ("--vehicle", asked.vehicle, [one.id for one in scene.vehicles], "a vehicle"),
     ):
-        _known(key, name, known)
+        _known(key, name, known, what)
     if not NEAREST_M <= asked.distance_m <= FARTHEST_M:
         accepted = f"give {NEAREST_M:g} to {FARTHEST_M:g} m"
         raise UsageError("is out of range", key="--distance", value=asked.distance_m, accepted=accepted)
 
 
-def _known(key: str, name: str, known: Iterable[str]) -> None:
+def _known(key: str, name: str, known: Iterable[str], what: str) -> None:
     if name and name not in known:
-        raise UsageError(f"is not a name of this scene for {key[2:]}", key=key, value=name, accepted=near(name, known))
+        raise UsageError(f"is not {what} of this scene", key=key, value=name, accepted=near(name, known))
 
 
 def _variant(

@@ -1,0 +1,1 @@
+"""Flashing lamps as a page, tables, one JSON document, and a summary at the terminal."""

@@ -1,0 +1,284 @@
+"""Flashing lamps as tables of text: verdicts, what each side sees, patterns, synchronisation, safety, colours."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from scenelux.pictures.words import counts_sentence, limit_text, value_text
+from scenelux.reports.rows import margin_text
+from scenelux.reports.states import say
+from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
+from scenelux.study.results.signal import SignalCase, SignalStudy, SignalVariant
+from scenelux.study.results.signal_facts import (
+    ArrowFacts,
+    MotionFacts,
+    PhaseSpread,
+    SafetyFact,
+    SignalVerdict,
+    SyncFacts,
+)
+from scenelux.units import figure
+
+__all__ = ["opening_lines", "said_lines", "short_tables", "signal_tables"]
+
+ORDER = {"misses": 0, "not assessed": 1, "meets": 2}
+RINGS = ("far0", "near1.08")
+"""Rings that tables show: level and far away, and the eyes of car drivers near by."""
+
+SEEN_CD = 1.0
+
+
+def opening_lines(study: SignalStudy) -> list[str]:
+    """What is met and missed in each variant.
+
+    Parameters
+    ----------
+    study : all variants.
+    """
+    several = len(study.variants) > 1
+    return [f"{one.name}: {counts_sentence(one.verdicts)}" if several else counts_sentence(one.verdicts)
+            for one in study.variants]  # fmt: skip
+
+
+def signal_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:
+    """The tables of one variant that have rows, verdicts first.
+
+    Parameters
+    ----------
+    study : for words.
+    variant : one of it.
+    """
+    tables = [
+        merged(_verdicts(study, variant)),
+        merged(_coverage(study, variant)),
+        merged(_zones(study, variant)),
+        merged(_patterns(study, variant)),
+        merged(_synchrony(study, variant)),
+        merged(_safety(study, variant)),
+        _colours(variant),
+    ]
+    return [table for table in tables if table.rows]
+
+
+def short_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:
+    """The same for a narrow window: verdicts and what each side sees.
+
+    Parameters
+    ----------
+    study : for words.
+    variant : one of it.
+    """
+    verdicts = _verdicts(study, variant)
+    keep = [verdicts.header.index(name) for name in ("verdict", "rule", STATE_AND_LIGHT, "found", "limit")]
+    rows = tuple(tuple(row[at] for at in keep) for row in verdicts.rows)
+    header = tuple(verdicts.header[at] for at in keep)
+    tables = [merged(Table(verdicts.title, header, rows)), merged(_coverage(study, variant))]
+    return [table for table in tables if table.rows]
+
+
+def said_lines(study: SignalStudy, variant: SignalVariant) -> list[str]:
+    """Sentences on synchronisation, arrow boards, motion and flash safety, each once.
+
+    Parameters
+    ----------
+    study : for words.
+    variant : one of it.
+    """
+    lines: dict[str, list[tuple[str, str]]] = {}
+    for case in variant.cases:
+        facts: tuple[SyncFacts | ArrowFacts | MotionFacts | SafetyFact, ...] = (
+            *case.synchrony, *case.arrows, *case.motion, *case.safety,
+        )  # fmt: skip
+        for line in (*(one.says for one in facts), *case.notes):
+            lines.setdefault(line, []).append((case.state, case.light))
+    return [line + _only(study, variant, where) for line, where in lines.items()]
+
+
+def _only(study: SignalStudy, variant: SignalVariant, where: Sequence[tuple[str, str]]) -> str:
+    """For which states and light levels a sentence holds, where not for all; a state by itself where for all of it."""
+    every = [(case.state, case.light) for case in variant.cases]
+    if len(where) == len(every):
+        return ""
+    words = []
+    for state in dict.fromkeys(state for state, _ in where):
+        own = [key for key in where if key[0] == state]
+        whole = len(own) == sum(key[0] == state for key in every)
+        words += [study.about.states.get(state) or state] if whole else [say(study.about, *key) for key in own]
+    return f" ({'; '.join(words)})"
+
+
+def _verdicts(study: SignalStudy, variant: SignalVariant) -> Table:
+    ordered = sorted(variant.verdicts, key=lambda row: ORDER[row.verdict])
+    return Table(
+        "Verdicts",
+        ("verdict", "rule", "lamps", "where", STATE_AND_LIGHT, "found", "limit", "margin", "why"),
+        tuple(_verdict_cells(study, row) for row in ordered),
+        "Each limit holds for the quantity of its document: effective, mean and on-state intensity are not the same.",
+    )
+
+
+def _verdict_cells(study: SignalStudy, row: SignalVerdict) -> tuple[str, ...]:
+    source = ", ".join(part for part in (row.source_title, row.edition, row.clause) if part)
+    quantity = f"{row.quantity}{f' ({row.model})' if row.model else ''}"
+    worst = "" if math.isnan(row.worst_azimuth_deg) else f"; worst at azimuth {row.worst_azimuth_deg:g} deg"
+    if not math.isnan(row.worst_elevation_deg):
+        worst += f", {row.worst_elevation_deg:g} deg up"
+    return (
+        row.verdict,
+        f"{row.rule} ({source}; {row.source_status}): {row.says}",
+        row.subject,
+        row.where + worst,
+        say(study.about, row.state, row.light) if row.state else "anywhere",
+        f"{quantity} {value_text(row)}",
+        limit_text(row),
+        margin_text(row),
+        row.because,
+    )
+
+
+def _coverage(study: SignalStudy, variant: SignalVariant) -> Table:
+    header = (
+        "directions",
+        STATE_AND_LIGHT,
+        "peak [cd]",
+        "effective [cd]",
+        "least effective at",
+        "flashes a minute",
+        "longest dark [s]",
+        "dark [% of time]",
+        "unseen",
+    )
+    rows = [cells for ring in RINGS for case in variant.cases for cells in _ring_cells(study, variant, case, ring)]
+    return Table(
+        f"What each side sees of the lamps that flash ({study.models[0]})",
+        header,
+        tuple(rows),
+        f"Least to greatest over the directions; dark is below {100.0 * study.dark_fraction:g} % of the mean there. "
+        f"Where the peak is below {SEEN_CD:g} cd a direction counts as unseen and is left out: a choice.",
+    )
+
+
+def _ring_cells(
+    study: SignalStudy, variant: SignalVariant, case: SignalCase, ring_id: str
+) -> Iterable[tuple[str, ...]]:
+    ring, found = variant.ring(ring_id), case.measures_of(ring_id, "flashing")
+    effective = found.effective_cd[study.models[0]]
+    lit = found.peak_cd >= SEEN_CD
+    if not lit.any():
+        return
+    unseen = int((~lit).sum())
+    least = int(np.flatnonzero(lit)[effective[lit].argmin()])
+    yield (
+        ring.says,
+        say(study.about, case.state, case.light),
+        _range(found.peak_cd[lit].tolist()),
+        _range(effective[lit].tolist()),
+        f"{ring.azimuth_deg[least]:g} deg",
+        _range((60.0 * found.flash_rate_hz[lit]).tolist()),
+        _range(found.longest_dark_s[lit].tolist()),
+        _range((100.0 * found.dark_share[lit]).tolist()),
+        f"{unseen} of {len(lit)}: {_arcs(ring.azimuth_deg[~lit].tolist())}" if unseen else "none",
+    )
+
+
+def _range(values: Sequence[float]) -> str:
+    known = [value for value in values if math.isfinite(value)]
+    if not known:
+        return "no value"
+    low, high = figure(min(known)), figure(max(known))
+    return low if low == high else f"{low} to {high}"
+
+
+def _arcs(azimuths_deg: Sequence[float]) -> str:
+    shown = [f"{one:g}" for one in azimuths_deg[:6]]
+    return ", ".join(shown) + (" deg" if len(azimuths_deg) <= len(shown) else " deg ..")
+
+
+def _zones(study: SignalStudy, variant: SignalVariant) -> Table:
+    rows = [
+        (
+            f"{zone.zone} {zone.name}",
+            say(study.about, case.state, case.light),
+            f"{figure(zone.least)} at {zone.least_azimuth_deg:g} deg",
+            figure(zone.mean),
+            figure(zone.greatest),
+            f"{figure(zone.sum_of_points)} over {zone.points}",
+        )
+        for case in variant.cases
+        for zone in case.zones
+    ]
+    header = ("zone", STATE_AND_LIGHT, "least, level", "mean, level", "greatest, level", "sum of all points")
+    note = "Lamps that flash; zones parted at 45 deg (unconfirmed): told, never judged."
+    return Table("Optical power by zone [cd s/min]", header, tuple(rows), note)
+
+
+def _patterns(study: SignalStudy, variant: SignalVariant) -> Table:
+    rows = []
+    for case in variant.cases:
+        alike: dict[tuple[str, ...], list[str]] = {}
+        for lamp in case.lamps:
+            if lamp.flashing:
+                length = float(lamp.edges_s[-1] - lamp.edges_s[0])
+                lit = float(np.diff(lamp.edges_s) @ (lamp.levels > 0.0))
+                key = (lamp.circuit, lamp.pattern, f"{length:g} s", f"{lamp.phase_s:g} s", lamp.clock,
+                       f"{figure(100.0 * lamp.level)} %", f"{lit:.4g} s")  # fmt: skip
+                alike.setdefault(key, []).append(lamp.lamp_id)
+        rows += [(", ".join(names), say(study.about, case.state, case.light), *key) for key, names in alike.items()]
+    header = ("lamps", STATE_AND_LIGHT, "circuit", "pattern", "cycle", "later by", "clock", "level", "lit in a cycle")
+    return Table("Patterns", header, tuple(rows))
+
+
+def _synchrony(study: SignalStudy, variant: SignalVariant) -> Table:
+    rows = [
+        (
+            f"{one.first} / {one.second}",
+            say(study.about, case.state, case.light),
+            "one clock" if one.same_clock else "clocks of their own",
+            _percent(one.both_dark),
+            _percent(one.both_lit),
+            _over(one.longest_dark_s, 1.0),
+            _over(one.flashes_per_s, 60.0),
+            one.says,
+        )
+        for case in variant.cases
+        for one in case.synchrony
+    ]
+    header = (
+        "lamps",
+        STATE_AND_LIGHT,
+        "timed by",
+        "both dark",
+        "both lit",
+        "longest dark [s]",
+        "flashes a minute",
+        "in words",
+    )
+    note = "Of clocks that run apart: least, mean and greatest over all phases, each as likely as any other."
+    return Table("Synchronisation", header, tuple(rows), note)
+
+
+def _percent(one: PhaseSpread) -> str:
+    return f"{_over(one, 100.0)} %"
+
+
+def _over(one: PhaseSpread, factor: float) -> str:
+    values = [figure(round(factor * value, 9)) for value in (one.least, one.mean, one.greatest)]
+    return values[0] if len(set(values)) == 1 else "; ".join(values)
+
+
+def _safety(study: SignalStudy, variant: SignalVariant) -> Table:
+    rows = [
+        (one.screen, say(study.about, case.state, case.light), one.says, f"{one.source_title} ({one.source_status})")
+        for case in variant.cases
+        for one in (*case.safety,)
+    ]
+    note = "Told, never judged: a lamp rule may allow a rate above the screen."
+    return Table("Flash safety", ("screen", STATE_AND_LIGHT, "found", "source"), tuple(rows), note)
+
+
+def _colours(variant: SignalVariant) -> Table:
+    rows = tuple((one.luminaire, one.region, one.verdict, one.says) for one in variant.colours)
+    return Table("Colours of the lamps that flash", ("luminaire", "region", "inside", "in words"), rows)
