@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
 from scenelux.signals.allard import allard, modified_allard
+from scenelux.signals.form_factor import form_factor
 from scenelux.signals.waveform import Waveform
 from scenelux.sources import Source
 
@@ -50,13 +51,13 @@ def effective_intensity(
     ----------
     waveform : one cycle, in any number of directions.
     model : "blondel-rey", one stretch of light, gaps end it; "blondel-rey-douglas", the best window over light and
-        gaps; "form-factor", the energy of the cycle over its peak; "allard" and "modified-allard", the largest
+        gaps; "form-factor", the energy of the best flash over its peak; "allard" and "modified-allard", the largest
         answer of an eye with a fading memory.
     a_s : visual time constant, above 0; `VISUAL_TIME_S` unless stated [s].
     repeated : the cycle repeats for ever, and its steady part is taken away first. Otherwise it stands alone in the
         dark. Of a repeated light, Allard's models answer with all cycles of the past; the windows of the first two
-        need no more than two cycles, or all, which is the mean. The form factor takes each cycle as one flash: a lamp
-        dimmed by fast switching must be given by its mean.
+        need no more than two cycles, or all, which is the mean. The form factor knows flashes only: nan where no gap
+        of a tenth of a second parts them, as with a lamp that is dimmed by fast switching.
 
     Returns
     -------
@@ -90,17 +91,12 @@ def _rows(values: Array) -> Array:
 
 def _by_model(light: Waveform, model: Model, a: float, repeated: bool) -> Array:
     if model == "form-factor":
-        return _form_factor(light, a)
+        return form_factor(light, a, repeated)
     if model == "allard":
         return allard(light, a, repeated)
     if model == "modified-allard":
         return modified_allard(light, a, repeated)
     return _windows(light, a, repeated, gaps_count=model == "blondel-rey-douglas")
-
-
-def _form_factor(light: Waveform, a: float) -> Array:
-    energy, peak = light.energy_cd_s, light.peak_cd
-    return np.asarray(np.where(peak > 0.0, energy / (a + energy / np.where(peak > 0.0, peak, 1.0)), 0.0))
 
 
 def _windows(light: Waveform, a: float, repeated: bool, *, gaps_count: bool) -> Array:
