@@ -146,7 +146,7 @@ class Column:
 
     def _stop(self, size: float) -> None:
         if not self.full:
-            put(self.figure, self.box.left, self.y, "… continued in the report", size, italic=True, color=GREY)
+            put(self.figure, self.box.left, self.y, "… continued in the results", size, italic=True, color=GREY)
         self.full = True
 
 

@@ -54,7 +54,7 @@ def model_line(result: ViewResult) -> str:
     """
     return (
         f"A visualisation, not evidence. Model of visibility: {result.target_form}; constants from memory, "
-        "unconfirmed, named in the report. It enters no verdict."
+        "unconfirmed, named in the results. It enters no verdict."
     )
 
 
