@@ -27,7 +27,7 @@ __all__ = ["Haze", "airlight"]
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
-ALIKE = 0.05
+ALIKE = 0.15
 """Where neighbours differ by no more than this part of themselves, a line of sight between them is their mean."""
 
 FIRST_STEP = 20.0
