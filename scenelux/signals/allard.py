@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.signals.gamma import digamma, log_gamma
 from scenelux.signals.waveform import Waveform
 
 __all__ = ["allard", "answers_at", "modified_allard"]
@@ -168,10 +167,12 @@ def _weights(light: Waveform, instants: Array, a: float, repeated: bool) -> tupl
 
 def _past(light: Waveform, age: Array, a: float) -> tuple[Array, Array]:
     """The same of all cycles before, whose sums are gamma functions."""
+    from scipy.special import digamma, gammaln  # here, so that other models start without it
+
     period, length = light.period_s, light.lengths_s
     near = (a + age - length) / period + 1.0
     share = length / period
     slope = digamma(near)
     steady = a / period * (digamma(near + share) - slope)
-    second = a / length * (log_gamma(near + share) - log_gamma(near) - share * slope)
+    second = a / length * (gammaln(near + share) - gammaln(near) - share * slope)
     return steady - second, second

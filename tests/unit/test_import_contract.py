@@ -58,7 +58,7 @@ HEAVY = {
     "matplotlib": {"pictures", "reports"},
     "typer": {"cli"},
     "rich": {"cli", "reports"},
-    "scipy": {"photometry"},
+    "scipy": {"photometry", "signals"},
     "imageio": set(),
     "PIL": {"pictures"},
     "av": {"pictures"},

@@ -7,12 +7,11 @@ import itertools
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy import integrate, optimize, special
+from scipy import integrate, optimize
 
 from scenelux.errors import UsageError
 from scenelux.signals import MODELS, VISUAL_TIME_S, Waveform, composite, effective_intensity, from_segments
 from scenelux.signals.allard import answers_at
-from scenelux.signals.gamma import digamma, log_gamma
 from scenelux.timing import parse_pattern
 from tests.signal_trains import light_at, random_train
 
@@ -210,12 +209,6 @@ def test_directions_are_each_by_itself() -> None:
 def test_what_is_refused(wrong: dict[str, object]) -> None:
     with pytest.raises(UsageError):
         effective_intensity(from_segments([1.0], [1.0]), **wrong)  # type: ignore[arg-type]
-
-
-def test_gamma_functions_against_scipy() -> None:
-    x = np.concatenate([np.geomspace(1e-3, 1e4, 400), np.arange(1.0, 30.0)])
-    assert digamma(x) == pytest.approx(special.digamma(x), rel=1e-13, abs=1e-14)
-    assert log_gamma(x) == pytest.approx(special.gammaln(x), rel=1e-13, abs=3e-14)
 
 
 @pytest.mark.parametrize("seed", range(20))
