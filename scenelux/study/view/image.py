@@ -42,7 +42,7 @@ AT_ONCE = 8
 AIR_EVERY = (4, 6)
 """The light of the air is followed along every fourth line of sight, both ways; in a large picture every sixth."""
 
-LARGE_PX = 1 << 19
+LARGE_PX = 1 << 16
 
 SKY = np.int32(-1)
 """Number of a surface that is none."""
