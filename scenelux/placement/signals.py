@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scenelux.colour import ColourVerdict, check_colour
+from scenelux.colour import SignalColour, check_signal_colours
 from scenelux.engine import Blockers, sight
 from scenelux.placement.bodies import PlacedVehicle
 from scenelux.placement.colours import colour_of
@@ -186,13 +187,12 @@ def colour_word(placed: PlacedScene, luminaire: str) -> str:
     return (colour.word or "") if colour is not None else ""
 
 
-def signal_colours(placed: PlacedScene, luminaire: str) -> tuple[ColourVerdict, ...]:
-    """The colour of a luminaire against the published regions of its word; nothing without a colour.
+def signal_colours(placed: PlacedScene, luminaires: Iterable[str]) -> tuple[SignalColour, ...]:
+    """The colour of each luminaire against the published regions of its word, one row a document.
 
     Parameters
     ----------
-    placed : whose luminaire it is.
-    luminaire : its name.
+    placed : whose luminaires they are.
+    luminaires : their names.
     """
-    colour = colour_of(placed.scene.luminaires[luminaire])
-    return () if colour is None else check_colour(colour)
+    return check_signal_colours({name: colour_of(placed.scene.luminaires[name]) for name in luminaires})

@@ -12,6 +12,7 @@ from scenelux.study.results.signal_facts import (
     ArrowFacts,
     PhaseSpread,
     SafetyFact,
+    SignalColour,
     SignalVerdict,
     SyncFacts,
     ZonePower,
@@ -60,18 +61,21 @@ def _variant(variant: SignalVariant) -> dict[str, Any]:
         "counts": counts_document(variant.verdicts),
         "rings": [_ring(ring) for ring in variant.rings],
         "cases": [_case(case) for case in variant.cases],
-        "colours": [
-            {
-                "luminaire": one.luminaire,
-                "lamps": list(one.lamps),
-                "region": one.region,
-                "verdict": one.verdict,
-                "says": one.says,
-            }
-            for one in variant.colours
-        ],
+        "colours": [_colour(one) for one in variant.colours],
         "verdicts": [_verdict(row) for row in variant.verdicts],
     }
+
+
+def _colour(one: SignalColour) -> dict[str, Any]:
+    document = {
+        "luminaire": one.luminaire,
+        "lamps": list(one.lamps),
+        "region": one.region,
+        "verdict": one.verdict,
+        "distance_xy": number(one.distance),
+        "says": one.says,
+    }
+    return explained(document, one.says)
 
 
 def _ring(ring: SignalRing) -> dict[str, Any]:
@@ -162,7 +166,8 @@ def _zone(one: ZonePower) -> dict[str, Any]:
 
 
 def _spread(one: PhaseSpread) -> dict[str, Any]:
-    return {"least": number(one.least), "mean": number(one.mean), "greatest": number(one.greatest)}
+    ends = {"least": number(one.least), "mean": number(one.mean), "greatest": number(one.greatest)}
+    return {**ends, "deciles": numbers(one.deciles)}
 
 
 def _sync(one: SyncFacts) -> dict[str, Any]:

@@ -20,7 +20,7 @@ from scenelux.study.results.signal_facts import (
     SignalVerdict,
     SyncFacts,
 )
-from scenelux.units import figure
+from scenelux.units import figure, format_distance
 
 __all__ = ["opening_lines", "said_lines", "short_tables", "signal_tables"]
 
@@ -57,6 +57,7 @@ def signal_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:
         merged(_zones(study, variant)),
         merged(_patterns(study, variant)),
         merged(_synchrony(study, variant)),
+        merged(_arrows(study, variant)),
         merged(_safety(study, variant)),
         _colours(variant),
     ]
@@ -267,6 +268,29 @@ def _percent(one: PhaseSpread) -> str:
 def _over(one: PhaseSpread, factor: float) -> str:
     values = [figure(round(factor * value, 9)) for value in (one.least, one.mean, one.greatest)]
     return values[0] if len(set(values)) == 1 else "; ".join(values)
+
+
+def _arrows(study: SignalStudy, variant: SignalVariant) -> Table:
+    units = study.about.units
+    rows = [
+        (
+            board.circuit,
+            say(study.about, case.state, case.light),
+            board.mode,
+            f"{figure(board.rate_per_min)}{'' if board.rate_holds else ', not as stated'}",
+            f"{_range([100.0 * share for share in board.on_shares])}{'' if board.shares_hold else ', not as stated'}",
+            f"{board.elements}",
+            "; ".join(
+                f"{name}: {format_distance(metres, units)} with {least} lamps or more"
+                for name, (metres, least, _) in board.legibility.items()
+            ),
+            f"{board.source_title} ({board.source_status})",
+        )
+        for case in variant.cases
+        for board in case.arrows
+    ]
+    header = ("circuit", STATE_AND_LIGHT, "mode", "a minute", "on [%]", "lamps", "legible by type", "stated by")
+    return Table("Arrow boards", header, tuple(rows))
 
 
 def _safety(study: SignalStudy, variant: SignalVariant) -> Table:

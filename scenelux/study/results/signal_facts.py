@@ -44,11 +44,15 @@ class ZonePower:
 
 @dataclass(frozen=True)
 class PhaseSpread:
-    """A value over all phases between two clocks; three times the same on one clock."""
+    """A value over all phases between two clocks, each as likely as any other; all the same on one clock.
+
+    deciles are the values that it does not exceed at 0, 10, 20 .. 100 % of the phases.
+    """
 
     least: float
     mean: float
     greatest: float
+    deciles: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -143,12 +147,16 @@ class SafetyFact:
 
 @dataclass(frozen=True)
 class SignalColour:
-    """The colour of a luminaire against the region of a document."""
+    """The colour of a luminaire against the region of a document.
+
+    distance is to the nearest boundary in x and y, positive inside; nan without a chromaticity.
+    """
 
     luminaire: str
     lamps: tuple[str, ...]
     region: str
     verdict: Literal["inside", "outside", "not assessed"]
+    distance: float
     says: str
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from scenelux.study.results.signal import GROUPS, RingMeasures, SignalLamp, Sign
 from scenelux.study.signal.measures import Effective, effective_on, measure
 from scenelux.timing import US_PER_S
 
-__all__ = ["Burning", "burning", "lamps_of", "measures_of"]
+__all__ = ["Burning", "Memory", "burning", "lamps_of", "measures_of"]
 
 Array = NDArray[np.float64]
 
@@ -47,6 +47,14 @@ class Burning:
     def any_flashes(self) -> bool:
         """Whether there is anything to look at."""
         return bool(self.flashing.any())
+
+
+@dataclass(frozen=True, eq=False)
+class Memory:
+    """What lamps at some levels give on the rings of one variant: states and light levels often share them."""
+
+    effective: dict[bytes, Effective] = field(default_factory=dict)
+    measures: dict[bytes, tuple[RingMeasures, ...]] = field(default_factory=dict)
 
 
 def burning(placed: PlacedScene, state: str, light: str, level: Array) -> Burning:
@@ -102,18 +110,23 @@ def lamps_of(placed: PlacedScene, one: Burning) -> tuple[SignalLamp, ...]:
     )
 
 
-def measures_of(rings: Sequence[SignalRing], one: Burning, memory: dict[bytes, Effective]) -> tuple[RingMeasures, ...]:
+def measures_of(rings: Sequence[SignalRing], one: Burning, memory: Memory) -> tuple[RingMeasures, ...]:
     """Measures of both groups of lamps on every ring.
 
     Parameters
     ----------
     rings : of one variant.
     one : of a state and light level.
-    memory : effective intensities that were found already for lamps at the same levels.
+    memory : what was found already for lamps at the same levels.
     """
     flashing = np.where(one.flashing[:, np.newaxis], one.levels, 0.0)
     key = one.times_s.tobytes() + flashing.tobytes()
-    if key not in memory:
-        memory[key] = effective_on(rings, one.times_s, flashing)
-    levels: Mapping[str, Array] = {"all": one.levels, "flashing": flashing}
-    return tuple(row for group in GROUPS for row in measure(rings, one.times_s, levels[group], group, memory[key]))
+    if key not in memory.effective:
+        memory.effective[key] = effective_on(rings, one.times_s, flashing)
+    every = key + one.levels.tobytes()
+    if every not in memory.measures:
+        levels: Mapping[str, Array] = {"all": one.levels, "flashing": flashing}
+        effective = memory.effective[key]
+        rows = (measure(rings, one.times_s, levels[group], group, effective) for group in GROUPS)
+        memory.measures[every] = tuple(row for group in rows for row in group)
+    return memory.measures[every]

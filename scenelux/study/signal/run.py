@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -18,10 +19,10 @@ from scenelux.study.drawings import lamp_drawings, site_drawing
 from scenelux.study.results.signal import SignalCase, SignalRing, SignalStudy, SignalVariant
 from scenelux.study.results.signal_facts import SignalColour
 from scenelux.study.signal.asked import Limit
-from scenelux.study.signal.case import Burning, burning, lamps_of, measures_of
+from scenelux.study.signal.case import Burning, Memory, burning, lamps_of, measures_of
 from scenelux.study.signal.facts import arrows_of, motion_of, zones_of
 from scenelux.study.signal.judge import signal_limits, signal_verdicts
-from scenelux.study.signal.measures import DARK_FRACTION, HEADLINE_MODEL, Effective
+from scenelux.study.signal.measures import DARK_FRACTION, HEADLINE_MODEL
 from scenelux.study.signal.notes import signal_notes
 from scenelux.study.signal.rings import rings_of
 from scenelux.study.signal.safety import safety_of
@@ -119,7 +120,7 @@ def _variant(
         if state in (asked.state or state,) and light in (asked.light or light,)
     ]
     burn = [one for one in burn if one.any_flashes]
-    memory: dict[bytes, Effective] = {}
+    memory = Memory()
     cases = []
     for one in burn:
         progress(f"{name}: {one.state}, {one.light}")
@@ -141,9 +142,7 @@ def _variant(
     )
 
 
-def _case(
-    placed: PlacedScene, rings: Sequence[SignalRing], one: Burning, vehicle: str, memory: dict[bytes, Effective]
-) -> SignalCase:
+def _case(placed: PlacedScene, rings: Sequence[SignalRing], one: Burning, vehicle: str, memory: Memory) -> SignalCase:
     measures = measures_of(rings, one, memory)
     units = units_of(placed, one)
     rows, left_out = synchrony_of(units)
@@ -173,11 +172,14 @@ def _colours(placed: PlacedScene, burn: Sequence[Burning]) -> tuple[SignalColour
     lamps: dict[str, list[str]] = {}
     for at in np.flatnonzero(flashing).tolist():
         lamps.setdefault(placed.placed_lamps[at].luminaire.name, []).append(placed.placed_lamps[at].id)
-    found = []
-    for luminaire, names in lamps.items():
-        rows = signal_colours(placed, luminaire)
-        found += [SignalColour(luminaire, tuple(names), str(row.region), row.verdict, row.says) for row in rows]
-        if not rows:
-            says = f"{luminaire}: no region of a signal colour for what its card states"
-            found.append(SignalColour(luminaire, tuple(names), "", "not assessed", says))
-    return tuple(found)
+    return tuple(
+        SignalColour(
+            luminaire=row.lamp,
+            lamps=tuple(lamps[row.lamp]),
+            region="" if row.region is None else str(row.region),
+            verdict="not assessed" if row.verdict == "not known" else row.verdict,
+            distance=math.nan if row.distance is None else row.distance,
+            says=row.says,
+        )
+        for row in signal_colours(placed, lamps)
+    )

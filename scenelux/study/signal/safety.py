@@ -28,6 +28,8 @@ __all__ = ["safety_of"]
 
 Array = NDArray[np.float64]
 
+MOST_LAMPS = 40
+
 
 def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing) -> tuple[SafetyFact, ...]:
     """How the lamps that flash lie to the screens of photosensitivity, on a ring of eyes; all clocks begin together.
@@ -45,8 +47,7 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing) -> tuple[Safe
     lit = one.flashing[:, np.newaxis] & (towards.candela > 0.0)
     known = not (lit & (areas <= 0.0)).any()
     sizes = np.where(lit, solid_angle(areas, towards.distance_m), 0.0)
-    fields = range(lit.shape[1])
-    together = [concurrent_solid_angle(towards.direction[lit[:, at], at], sizes[lit[:, at], at]) for at in fields]
+    together = [_together(towards.direction[lit[:, at], at], sizes[lit[:, at], at]) for at in range(lit.shape[1])]
     most_sr = max(together) if known else math.nan
     brightest = one.levels.max(axis=1)[:, np.newaxis] * towards.candela / np.where(areas > 0.0, areas, 1.0)
     luminance = float(brightest[lit].max(initial=0.0)) if known else math.nan
@@ -55,6 +56,11 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing) -> tuple[Safe
         _size(most_sr, float((areas * lit).sum(axis=0).max()), ring),
         _hazard(float(rates.max()), most_sr, luminance),
     )
+
+
+def _together(directions: Array, sizes_sr: Array) -> float:
+    """The most that one field of view holds; of very many lamps their sum, which is no less."""
+    return float(sizes_sr.sum()) if len(sizes_sr) > MOST_LAMPS else concurrent_solid_angle(directions, sizes_sr)
 
 
 def _rate(rate: float, azimuth_deg: float, ring: SignalRing) -> SafetyFact:

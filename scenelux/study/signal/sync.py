@@ -20,7 +20,9 @@ from scenelux.timing import US_PER_S, Pattern
 __all__ = ["MOST_UNITS", "Unit", "clocks_of", "lit_together", "synchrony_of", "units_of"]
 
 MOST_UNITS = 8
-"""Groups of lamps that are held against each other, pair by pair."""
+"""Groups of lamps, and clocks, that are held against each other pair by pair."""
+
+DECILES = tuple(part / 10 for part in range(11))
 
 
 @dataclass(frozen=True)
@@ -79,7 +81,9 @@ def synchrony_of(units: Sequence[Unit]) -> tuple[tuple[SyncFacts, ...], tuple[st
         if first.clock == second.clock:
             rows.append(_on_one_clock(first, second))
     clocks = clocks_of(units)
-    for one, other in itertools.combinations(clocks, 2):
+    if len(clocks) > MOST_UNITS:
+        notes.append(f"clocks: the first {MOST_UNITS} of {len(clocks)} are held against each other")
+    for one, other in itertools.combinations(clocks[:MOST_UNITS], 2):
         try:
             rows.append(_on_two_clocks(one, other, units))
         except LimitError as error:
@@ -156,8 +160,8 @@ def _on_two_clocks(one: str, other: str, units: Sequence[Unit]) -> SyncFacts:
 
 
 def _same(value: float) -> PhaseSpread:
-    return PhaseSpread(value, value, value)
+    return PhaseSpread(value, value, value, (value,) * len(DECILES))
 
 
 def _spread(curve: PhaseCurve) -> PhaseSpread:
-    return PhaseSpread(curve.least, curve.mean, curve.greatest)
+    return PhaseSpread(curve.least, curve.mean, curve.greatest, tuple(curve.value_at(share) for share in DECILES))
