@@ -36,10 +36,10 @@ def hazy(
     if weather.visibility_m is None:
         return
     yield (
-        f"{weather.kind}, visibility {weather.visibility_m:g} m: veil, its ratio and threshold increment are of the "
-        "light that comes straight through the air; the lit air along the line of sight (single scatter, without "
-        "shadows and natural light) takes contrast as a veil does and stands beside them as air luminance; the veil of "
-        "the glow around lamps is left out"
+        f"{weather.kind}, visibility {weather.visibility_m:g} m: veil, its ratio, threshold increment and ratings are "
+        "of the light that comes straight through the air; the lit air along the line of sight (single scatter, "
+        "without shadows in the air and natural light) takes contrast as a veil does and stands beside them as air "
+        "luminance; the veil of the glow around lamps is left out"
     )
     if veil is None or air is None or not np.isfinite(veil + air).any():
         return
