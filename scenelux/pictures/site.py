@@ -65,12 +65,21 @@ def label(axes: Axes, x: float, y: float, text: str, size: float, **style: Any) 
     )
 
 
-def body_outline(body: BodyDrawing) -> Array:
-    """Outline of a body seen from above, counter-clockwise, (corners, 2) site frame [m]."""
+_FROM_ABOVE: Array = np.eye(2, 3)
+
+
+def body_outline(body: BodyDrawing, across_up: Array = _FROM_ABOVE) -> Array:
+    """Outline of a body, counter-clockwise, (corners, 2) [m]; in the site frame when seen from above.
+
+    Parameters
+    ----------
+    body : of a vehicle, a person or an object.
+    across_up : (2, 3) the directions of the site that lie to the right and up on the drawing; from above when left out.
+    """
     signs = [(a, b, c) for a in (-1, 1) for b in (-1, 1) for c in (-1, 1)]
     half, axes = np.array(body.half_m), np.array(body.axes)
     corners = np.array(body.centre_m) + (np.array(signs) * half) @ axes
-    return _hull(corners[:, :2])
+    return _hull(corners @ across_up.T)
 
 
 def _hull(points: Array) -> Array:
