@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scenelux.switching.combinations import Coding, Kinds, blocks, coding, holding, kinds_in_all
 from scenelux.switching.compared import Compared, compare
 from scenelux.switching.conditions import Condition
+from scenelux.switching.feedback import feedback_faults
 from scenelux.switching.findings import RuleFault, RuleFaults
 from scenelux.switching.measured import Quantities, Quantity, broken, limit_in_words, quantity_of
 from scenelux.switching.outcomes import outcomes
@@ -117,6 +118,7 @@ def check(
     *,
     failures: int = 1,
     quantities: Mapping[str, Quantity] | None = None,
+    own_light_lx: Mapping[str, float] | None = None,
 ) -> CheckResult:
     """Checks every property and the rules themselves over all combinations.
 
@@ -126,6 +128,7 @@ def check(
     properties : what must hold.
     failures : at most so many inputs have failed at once.
     quantities : name to a function of levels (n, circuits) that gives (n,) values; asked once for each different row.
+    own_light_lx : reading that each circuit at level 1 adds at the light sensor, to look for oscillation too [lx].
 
     Raises LimitError, with the numbers, where more kinds of combinations would have to be looked at than the limit.
 
@@ -171,7 +174,8 @@ def check(
         for stated, condition, tally in zip(properties, asked, tallies, strict=True)
     )
     size = kinds_in_all(code, most)
-    return CheckResult(verdicts, rules.found(), size, looked_at, ask.asked, most, code.left_out)
+    faults = (*rules.found(), *feedback_faults(switching, own_light_lx or {}, failures=max(0, most - 1)))
+    return CheckResult(verdicts, faults, size, looked_at, ask.asked, most, code.left_out)
 
 
 def _speaks_of(stated: Property) -> Condition:

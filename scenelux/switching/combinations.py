@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,12 +23,12 @@ __all__ = ["LARGEST_KINDS", "Coding", "Kinds", "blocks", "coding", "holding", "k
 Words = NDArray[np.uint64]
 Counts = NDArray[np.int64]
 
-LARGEST_KINDS = 60_000_000
+LARGEST_KINDS = 30_000_000
 """Kinds of combinations that a check looks at; more are refused."""
 
 _LARGEST_COUNT = 2**62
 _MERGE_ROWS = 200_000
-_BLOCK_ROWS = 400_000
+_BLOCK_ROWS = 65_536
 _BITS = 64
 
 
@@ -144,7 +143,7 @@ def holding(words: Words, masks: Words) -> NDArray[np.bool_]:
     words : (n, words) bits of kinds.
     masks : (conditions, words).
     """
-    found = np.zeros((len(words), len(masks)), np.bool_)
+    found = np.zeros((len(words), len(masks)), np.bool_, order="F")
     for column, mask in enumerate(masks):
         for word in np.flatnonzero(mask):
             found[:, column] |= (words[:, word] & mask[word]) != 0
@@ -179,16 +178,27 @@ def blocks(code: Coding, failures: int, without: int | None = None) -> Iterator[
     Raises LimitError before more than `LARGEST_KINDS` would be looked at.
     """
     groups = _groups(code, failures, without)
-    total = prod(len(group) for group in groups)
+    total = _in_product(groups, failures)
     if total > LARGEST_KINDS:
         raise _too_many(code, total, f"kinds of combinations, at most {LARGEST_KINDS:,} are checked")
-    last = groups[-1]
-    rest = groups[0] if len(groups) > 1 else _nothing(code)
-    for group in groups[1:-1]:
-        rest = _product(rest, group, failures)
-    rows = max(1, _BLOCK_ROWS // len(rest))
-    for start in range(0, len(last), rows):
-        yield _product(rest, last.only(slice(start, start + rows)), failures)
+    largest = max(range(len(groups)), key=lambda at: len(groups[at]))
+    before, after = _nothing(code), _nothing(code)
+    for at, group in enumerate(groups):
+        before = _product(before, group, failures) if at < largest else before
+        after = _product(after, group, failures) if at > largest else after
+    rows = max(1, _BLOCK_ROWS // (len(before) * len(after)))
+    for start in range(0, len(groups[largest]), rows):
+        part = _product(before, groups[largest].only(slice(start, start + rows)), failures)
+        yield _product(part, after, failures)
+
+
+def _in_product(groups: list[Kinds], failures: int) -> int:
+    """Rows of the product of groups with at most so many failures, counted and not made."""
+    by_failed = [1] + [0] * failures
+    for group in groups:
+        own = np.bincount(group.failed, minlength=failures + 1).tolist()
+        by_failed = [sum(by_failed[n - k] * own[k] for k in range(n + 1)) for n in range(failures + 1)]
+    return sum(by_failed)
 
 
 def kinds_in_all(code: Coding, failures: int) -> int:

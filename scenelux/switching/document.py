@@ -140,6 +140,10 @@ def _made(kind: type[Made], table: Table, key: str) -> Made:
         if name not in known:
             accepted = f"give {', '.join(known)}"
             raise DocumentError("is not a key here", key=f"{key}.{name}", accepted=accepted)
+    numbers = [one.name for one in fields(kind) if one.type == "float"]  # type: ignore[arg-type]
+    for name in numbers:
+        if name in table and (not isinstance(table[name], int | float) or isinstance(table[name], bool)):
+            raise DocumentError("is no number", key=f"{key}.{name}", value=table[name], accepted="give a number")
     try:
         return kind(**{name: _frozen(name, value) for name, value in table.items()})
     except TypeError as fault:
@@ -148,7 +152,10 @@ def _made(kind: type[Made], table: Table, key: str) -> Made:
 
 def _frozen(name: str, value: Any) -> Any:
     if isinstance(value, Mapping):
-        return tuple((key, float(level)) for key, level in value.items())
+        for circuit, level in value.items():
+            if not isinstance(level, int | float) or isinstance(level, bool):
+                raise DocumentError("is not a level", key=f'{name}."{circuit}"', value=level, accepted="give 0 to 1")
+        return tuple((circuit, float(level)) for circuit, level in value.items())
     if name == "fails_to" and not isinstance(value, list | tuple):
         return (value,)
     return tuple(value) if isinstance(value, list) else value

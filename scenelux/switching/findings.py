@@ -53,7 +53,9 @@ class RuleFaults:
         self.lit |= (made.levels > 0.0).any(axis=0)
         for place, rule in enumerate(self.switching.rules):
             holds = made.holds[:, place]
-            self.decides[place] |= bool((made.set_by[holds] == place).any())
+            for circuit, _ in rule.set:
+                decides = made.set_by[:, self.switching.circuits.index(circuit)] == place
+                self.decides[place] |= bool(decides.any())
             for circuit, factor in rule.factor:
                 column = self.switching.circuits.index(circuit)
                 self.decides[place] |= factor != 1.0 and bool((made.before[holds, column] > 0.0).any())

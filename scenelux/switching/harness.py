@@ -139,6 +139,7 @@ def current_a(load: CircuitLoad, level: ArrayLike, supply_v: ArrayLike) -> Float
 def _filament_current(nominal: Floats, nominal_v: float, supply: Floats, ohm: float) -> Floats:
     """Halves the interval of the lamp's voltage: current I0 (V/V0)^0.55 against (S - V) / R."""
     exponent, _ = constant("filament_current_exponent")
+    supply = np.where(supply < 0.0, 0.0, supply)  # a search for the supply's voltage may try anything
     low, high = np.zeros_like(supply), np.array(supply)
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)

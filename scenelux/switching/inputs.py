@@ -16,6 +16,8 @@ __all__ = ["FAILED", "HEALTHY", "LAST", "Input", "InputState", "Value", "input_s
 Value: TypeAlias = bool | str | float
 Kind = Literal["yes or no", "one of", "number", "light sensor"]
 
+KINDS = ("yes or no", "one of", "number", "light sensor")
+
 LAST, FAILED, HEALTHY = "last", "failed", "healthy"
 """Reads as `fails_to` the last value it had, or that it has failed; the third is for properties alone."""
 
@@ -52,6 +54,11 @@ class Input:
     words: tuple[str, str] = ("off", "on")
 
     def __post_init__(self) -> None:
+        if self.kind not in KINDS:
+            accepted = f"give one of {', '.join(KINDS)}"
+            raise DocumentError(
+                "is no kind of input", key=f'inputs."{self.name}".kind', value=self.kind, accepted=accepted
+            )
         if self.kind == "light sensor":
             object.__setattr__(self, "choices", READS)
         key = f'inputs."{self.name}"'

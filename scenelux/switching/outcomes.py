@@ -27,7 +27,7 @@ class Outcomes:
 
     of_kind: NDArray[np.int64]
     holds: NDArray[np.bool_]
-    set_by: NDArray[np.int64]
+    set_by: NDArray[np.int16]
     before: NDArray[np.float64]
     levels: NDArray[np.float64]
 
@@ -43,8 +43,9 @@ def outcomes(switching: Switching, code: Coding, words: Words) -> Outcomes:
     own, of_kind = _distinct(words[:, : code.rule_words])
     rules, circuits = switching.rules, list(switching.circuits)
     holds = holding(own, code.masks[: len(rules)])
-    set_by = np.full((len(own), len(circuits)), -1, np.int64)
-    before, share = np.zeros(set_by.shape), np.ones(set_by.shape)
+    # Columns one after another in memory: all that follows goes column by column.
+    set_by = np.full((len(own), len(circuits)), -1, np.int16, order="F")
+    before, share = np.zeros(set_by.shape, order="F"), np.ones(set_by.shape, order="F")
     for place in reversed(range(len(rules))):
         active = holds[:, place]
         for circuit, level in rules[place].set:

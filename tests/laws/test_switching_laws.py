@@ -230,5 +230,22 @@ def test_combinations_that_are_all_different_are_streamed_in_blocks() -> None:
 
 
 def test_too_many_kinds_are_refused_with_the_number() -> None:
-    with pytest.raises(LimitError, match=r"make 1,073,741,824 kinds of combinations, at most 60,000,000 .*i0 \(2"):
+    with pytest.raises(LimitError, match=r"make 1,073,741,824 kinds of combinations, at most 30,000,000 .*i0 \(2"):
         check(switches(30))
+
+
+@pytest.mark.parametrize("rows", [1, 7, 60])
+def test_blocks_and_groups_of_any_size_hold_the_same(rows: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    rng = random.Random(5)
+    switching = Switching(random_inputs(rng), CIRCUITS, random_rules(rng), SENSOR)
+    properties = random_properties(rng)
+    whole = check(switching, properties, failures=2, quantities={"total": total})
+    monkeypatch.setattr("scenelux.switching.combinations._MERGE_ROWS", rows)
+    monkeypatch.setattr("scenelux.switching.combinations._BLOCK_ROWS", rows)
+    parts = check(switching, properties, failures=2, quantities={"total": total})
+    for one, other in zip(whole.verdicts, parts.verdicts, strict=True):
+        assert (one.verdict, one.combinations, one.broken) == (other.verdict, other.combinations, other.broken)
+        assert (one.story is None) == (other.story is None)
+        if one.story is not None and other.story is not None:
+            assert one.story.changes == other.story.changes
+    assert [(f.kind, f.rules, f.circuit) for f in whole.faults] == [(f.kind, f.rules, f.circuit) for f in parts.faults]

@@ -10,7 +10,6 @@ import pytest
 
 from scenelux.switching.check import check
 from scenelux.switching.document import read_switching
-from scenelux.switching.feedback import feedback_faults
 
 _FILE = Path(__file__).with_name("planted_rules.py")
 _SPEC = importlib.util.spec_from_file_location("planted_rules", _FILE)
@@ -23,10 +22,12 @@ _SPEC.loader.exec_module(planted)
 def found(patch: object) -> dict[str, str]:
     """Kinds of faults and broken properties, each with what is said of it."""
     read = read_switching(patch.document())  # type: ignore[attr-defined]
-    result = check(read.switching, read.properties, failures=read.failures, quantities=planted.QUANTITIES)
-    faults = (*result.faults, *feedback_faults(read.switching, patch.own_lx))  # type: ignore[attr-defined]
+    own = patch.own_lx  # type: ignore[attr-defined]
+    result = check(
+        read.switching, read.properties, failures=read.failures, quantities=planted.QUANTITIES, own_light_lx=own
+    )
     broken = {verdict.stated.id: verdict.says for verdict in result.verdicts if verdict.verdict != "holds"}
-    return {**{fault.kind: fault.says for fault in faults}, **broken}
+    return {**{fault.kind: fault.says for fault in result.faults}, **broken}
 
 
 def test_there_are_twenty_kinds_and_more() -> None:

@@ -9,7 +9,6 @@ import pytest
 from scenelux.errors import UsageError
 from scenelux.switching.check import check
 from scenelux.switching.document import read_switching
-from scenelux.switching.feedback import feedback_faults
 from scenelux.switching.rules import levels_of
 from scenelux.switching.sensor import Timeline, simulate
 from scenelux.switching.tables import ambient_of, shipped_switching
@@ -59,8 +58,7 @@ def test_the_bad_policy_flutters() -> None:
 def test_the_rules_of_both_keep_their_properties(name: str) -> None:
     policy = document(name)
     read = read_switching({key: policy[key] for key in RULES if key in policy})
-    assert check(read.switching, read.properties, failures=2).clean
-    assert feedback_faults(read.switching, policy["own_light_lx"]) == ()
+    assert check(read.switching, read.properties, failures=2, own_light_lx=policy["own_light_lx"]).clean
 
 
 def test_an_unknown_name_tells_what_is_there() -> None:
