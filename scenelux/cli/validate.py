@@ -10,9 +10,9 @@ from scenelux.cli.options import Json
 
 __all__ = ["validate"]
 
-_SCHEMAS = ("scene", "luminaire")
+_SCHEMAS = ("scene", "luminaire", "switching")
 
-SCHEMA = "Print the JSON Schema of a scene; with the word luminaire as FILE, that of a card."
+SCHEMA = "Print the JSON Schema of a scene; with the word luminaire or switching as FILE, that of one."
 
 
 def validate(
@@ -27,7 +27,7 @@ def validate(
     Prints one line for each file: what it holds, or the first thing that is wrong and where it stands.
     Exit status 0 when all are good, 2 when one is not.
 
-    With --schema, prints the JSON Schema of a scene, or that of a card for: validate --schema luminaire
+    With --schema, prints the JSON Schema of a scene, or that of a card for: validate --schema luminaire (or switching)
 
     Example: scenelux validate my-truck.toml
     """

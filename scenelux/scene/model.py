@@ -91,6 +91,7 @@ class SceneText(Table):
     patterns: Mapping[Identifier, PatternText] = {}
     signals: tuple[Signal, ...] = ()
     signal_criteria: tuple[SignalCriterion, ...] = ()
+    switching: Text | None = None  # file of the switching document, from the folder of the scene
     variants: Mapping[Identifier, Variant] = {}
     map: MapFrame = Field(default_factory=MapFrame)
 
@@ -99,6 +100,7 @@ class SceneDocument(SceneText):
     """A scene that was read and checked: vehicles made like others are filled in, luminaires are found."""
 
     file: str = ""  # as shown in messages
+    folder: str = ""  # in which it lies
     inputs: tuple[Input, ...] = ()  # the scene first, then cards and photometric files
     luminaires: Mapping[str, Luminaire] = {}  # by the name that lamps use
     document: Document | None = Field(default=None, repr=False)  # where everything was written

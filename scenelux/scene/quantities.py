@@ -16,7 +16,7 @@ __all__ = ["DIMENSIONS", "Dimension", "DimensionName", "parse_quantity"]
 
 DimensionName = Literal[
     "length", "angle", "illuminance", "luminance", "flux", "intensity", "speed", "ratio", "power", "voltage", "current",
-    "time", "number",
+    "time", "charge", "cross-section", "resistance", "number",
 ]  # fmt: skip
 
 
@@ -90,6 +90,13 @@ DIMENSIONS: Mapping[DimensionName, Dimension] = MappingProxyType(
             ("s", "s"),
             "s",
             '"0.5 s" or "3 min"',
+        ),
+        "charge": Dimension("a charge", _names(("Ah", 1.0), ("mAh", 0.001)), ("Ah", "Ah"), "Ah", '"100 Ah"'),
+        "cross-section": Dimension(
+            "a cross-section", _names(("mm2 mm² mm^2", 1.0)), ("mm2", "mm2"), "mm2", '"2.5 mm2"'
+        ),
+        "resistance": Dimension(
+            "a resistance", _names(("ohm", 1.0), ("mohm", 0.001)), ("ohm", "ohm"), "ohm", '"0.02 ohm" or "8 mohm"'
         ),
         "number": Dimension("a number", _names(), ("", ""), "", "25 or 0.5"),
     }

@@ -22,6 +22,8 @@ from scenelux.scene.mounting import (
 from scenelux.scene.positions import KeyPath
 from scenelux.scene.problems import first_problem, validated
 from scenelux.scene.sizes import check_sizes
+from scenelux.scene.switching import SWITCHING_FORMAT, SwitchingText
+from scenelux.scene.switching_read import switching_of, validated_switching
 from scenelux.scene.vehicle import with_copies
 from scenelux.scene.words import near
 from scenelux.shipped import shipped
@@ -92,7 +94,12 @@ def _checked(document: Document, path: Path, data: bytes) -> SceneDocument:
     inputs.update({file: None for luminaire in luminaires.values() for file in luminaire.inputs})
     parts = {name: getattr(text, name) for name in SceneText.model_fields}
     return SceneDocument.model_construct(
-        **parts, file=document.file, inputs=tuple(inputs), luminaires=luminaires, document=document
+        **parts,
+        file=document.file,
+        folder=str(path.parent),
+        inputs=tuple(inputs),
+        luminaires=luminaires,
+        document=document,
     )
 
 
@@ -142,7 +149,7 @@ class Checked:
 
 
 def check_document(name: str) -> Checked:
-    """Checks a scene or a luminaire card.
+    """Checks a scene with the switching document that it names, a luminaire card, or a switching document alone.
 
     Parameters
     ----------
@@ -152,12 +159,23 @@ def check_document(name: str) -> Checked:
     shown = shown_name(path)
     data = read_limited(path, shown, LARGEST_BYTES, "a scene or a luminaire card")
     document = read_document(data, shown)
+    if document.table.get("format") == SWITCHING_FORMAT:
+        return Checked("switching", _switching_counts(validated_switching(document)))
     if document.table.get("format") != CARD_FORMAT:
         check_format(document, SCENE_FORMAT, "a scene")
-        return Checked("scene", _counts(_checked(document, path, data)))
+        scene = _checked(document, path, data)
+        switching = "" if scene.switching is None else f"; {_switching_counts(switching_of(scene).text)}"
+        return Checked("scene", _counts(scene) + switching)
     luminaire = read_luminaire(path.name, path, path.parent)
     card = luminaire.card
     return Checked("luminaire", f'{card.kind} luminaire "{card.name}", {card.data_class}, data {card.source.status}')
+
+
+def _switching_counts(text: SwitchingText) -> str:
+    parts = ((len(text.inputs), "input"), (len(text.rules), "rule"))
+    counted = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in parts]
+    stated = len(text.properties)
+    return f"switching with {', '.join(counted)}, {stated} {'property' if stated == 1 else 'properties'}"
 
 
 def _counts(scene: SceneDocument) -> str:

@@ -1,4 +1,4 @@
-"""JSON Schema of scenes and luminaire cards, so that editors complete and check keys while one writes."""
+"""JSON Schema of scenes, luminaire cards and switching documents, so that editors complete and check keys."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any, Literal
 from scenelux.scene.cards import Card
 from scenelux.scene.fields import Table
 from scenelux.scene.model import SceneText
+from scenelux.scene.switching import SwitchingText
 
 __all__ = ["SCHEMAS", "schema", "schema_text"]
 
@@ -16,6 +17,7 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 SCHEMAS: dict[str, tuple[type[Table], str]] = {
     "scene": (SceneText, "A scenelux scene"),
     "luminaire": (Card, "A scenelux luminaire card"),
+    "switching": (SwitchingText, "A scenelux switching document"),
 }
 """Document -> its model and its title."""
 
@@ -23,12 +25,12 @@ _FILLED_IN = (("Lamp", "light_loss_factor"), ("LightLevel", "road_luminance"), (
 """Keys that a lamp takes from its vehicle, or that are found from another key, when they are not written."""
 
 
-def schema(document: Literal["scene", "luminaire"]) -> dict[str, object]:
+def schema(document: Literal["scene", "luminaire", "switching"]) -> dict[str, object]:
     """JSON Schema of a kind of document, with the keys as they are written.
 
     Parameters
     ----------
-    document : "scene" or "luminaire".
+    document : "scene", "luminaire" or "switching".
 
     Example
     -------
@@ -63,6 +65,6 @@ def _plain(part: Any) -> Any:
     return {key: _plain(value) for key, value in {**rest, **({"anyOf": options} if options else {})}.items()}
 
 
-def schema_text(document: Literal["scene", "luminaire"]) -> str:
+def schema_text(document: Literal["scene", "luminaire", "switching"]) -> str:
     """The schema as it is shipped and printed."""
     return json.dumps(schema(document), indent=1, ensure_ascii=False) + "\n"

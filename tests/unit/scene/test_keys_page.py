@@ -11,7 +11,10 @@ import pytest
 from scenelux.checks import shipped_rules
 
 ROOT = Path(__file__).resolve().parents[3]
-SCHEMA = json.loads((ROOT / "shared" / "schema" / "scene.schema.json").read_text(encoding="utf-8"))
+SCHEMA, SWITCHING = (
+    json.loads((ROOT / "shared" / "schema" / f"{kind}.schema.json").read_text(encoding="utf-8"))
+    for kind in ("scene", "switching")
+)
 PAGE = (ROOT / "scenes" / "KEYS.md").read_text(encoding="utf-8")
 WORDS = set(re.findall(r"[a-z_]+", " ".join(re.findall(r"`([^`]*)`", PAGE))))
 
@@ -19,6 +22,12 @@ WORDS = set(re.findall(r"[a-z_]+", " ".join(re.findall(r"`([^`]*)`", PAGE))))
 @pytest.mark.parametrize("table", ["", *SCHEMA["$defs"]])
 def test_every_key_of_the_scene_is_explained(table: str) -> None:
     keys = (SCHEMA["$defs"][table] if table else SCHEMA).get("properties", {})
+    assert not [key for key in keys if key not in WORDS]
+
+
+@pytest.mark.parametrize("table", ["", *SWITCHING["$defs"]])
+def test_every_key_of_switching_is_explained(table: str) -> None:
+    keys = (SWITCHING["$defs"][table] if table else SWITCHING).get("properties", {})
     assert not [key for key in keys if key not in WORDS]
 
 

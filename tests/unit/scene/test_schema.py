@@ -64,6 +64,7 @@ def _table_faults(value: dict[str, Any], part: Any, root: Any, at: str) -> Itera
 def documents() -> list[Any]:
     files = [("scene", path) for path in sorted(shipped("scenes").glob("*.toml"))]
     files += [("luminaire", path) for path in sorted(shipped("luminaires").glob("*.toml"))]
+    files += [("switching", path) for path in sorted(shipped("scenes").glob("switching/*.toml"))]
     others = [("scene", "template", template_text()), ("scene", "base of the broken scenes", BASE)]
     found = [*((kind, path.name, path.read_text(encoding="utf-8")) for kind, path in files), *others]
     return [pytest.param(kind, text, id=name) for kind, name, text in found]
@@ -106,9 +107,10 @@ def test_the_schema_finds_faults(old: str, new: str, fault: str) -> None:
     assert fault in list(faults(tomllib.loads(BASE.replace(old, new)), found, found))
 
 
-@pytest.mark.parametrize("path", sorted(shipped("scenes").glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", sorted(shipped("scenes").rglob("*.toml")), ids=lambda path: path.stem)
 def test_shipped_scenes_name_their_schema(path: Path) -> None:
+    kind, title = ("switching", "switching document") if path.parent.name == "switching" else ("scene", "scene")
     first = path.read_text(encoding="utf-8").partition("\n")[0]
     named = re.fullmatch(r"#:schema (\S+)", first)
-    assert named and (path.parent / named[1]).resolve() == (shipped("shared") / "schema/scene.schema.json").resolve()
-    assert json.loads((path.parent / named[1]).read_text(encoding="utf-8"))["title"] == "A scenelux scene"
+    assert named and (path.parent / named[1]).resolve() == (shipped("shared") / f"schema/{kind}.schema.json").resolve()
+    assert json.loads((path.parent / named[1]).read_text(encoding="utf-8"))["title"] == f"A scenelux {title}"
