@@ -38,6 +38,7 @@ STAGES = [
     "study.approach.surround",
     "study.approach.targets",
     "placement.signals",
+    "reports.signal.cases",
     "reports.signal.document",
     "reports.signal.page",
     "reports.signal.rows",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from html import escape
 
@@ -13,21 +13,36 @@ from scenelux.study.results.signal import SignalStudy, SignalVariant
 __all__ = ["signal_page"]
 
 
-def signal_page(study: SignalStudy, pictures: Sequence[Picture]) -> str:
+def signal_page(
+    study: SignalStudy, pictures: Sequence[Picture], stills: Mapping[str, Picture], *, video: bool = False
+) -> str:
     """The page.
 
     Parameters
     ----------
     study : all variants.
     pictures : the sheets, in order.
+    stills : file of an animation -> the picture that links to it.
+    video : whether each animation is there as MP4, too.
     """
     about = replace(study.about, notes=study.notes)
     title = f"Flashing lamps: {study.about.title}"
     parts = [head(about, title, opening_lines(study))]
     parts += [figure_of(picture) for picture in pictures]
+    parts += [_still(name, picture, video) for name, picture in stills.items()]
     parts += [_section(study, variant) for variant in study.variants]
     parts.append(closing(about))
     return page(title, parts)
+
+
+def _still(name: str, picture: Picture, video: bool) -> str:
+    """Nothing on the page moves: an animation opens when a reader chooses it, and begins with its warning."""
+    warns = (
+        "Warning: the animation shows flashing lights, slowed to at most 3 flashes a second. It does not play by itself: "
+        "the picture opens it, and a warning stands first."
+    )
+    beside = f' <a href="{escape(name.removesuffix(".webp"))}.mp4">The same as MP4.</a>' if video else ""
+    return f'<p class="grey">{warns}{beside}</p>{figure_of(picture, name)}'
 
 
 def _section(study: SignalStudy, variant: SignalVariant) -> str:

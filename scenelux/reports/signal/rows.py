@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from scenelux.pictures.words import counts_sentence, limit_text, value_text
 from scenelux.reports.rows import margin_text
-from scenelux.reports.states import say
-from scenelux.reports.tabling import STATE_AND_LIGHT, Table, merged
+from scenelux.reports.signal.cases import Key, Rows, case_table, where_words
+from scenelux.reports.tabling import STATE_AND_LIGHT, Table
 from scenelux.study.results.signal import SignalCase, SignalStudy, SignalVariant
 from scenelux.study.results.signal_facts import (
     ArrowFacts,
@@ -52,13 +52,13 @@ def signal_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:
     variant : one of it.
     """
     tables = [
-        merged(_verdicts(study, variant)),
-        merged(_coverage(study, variant)),
-        merged(_zones(study, variant)),
-        merged(_patterns(study, variant)),
-        merged(_synchrony(study, variant)),
-        merged(_arrows(study, variant)),
-        merged(_safety(study, variant)),
+        _verdicts(study, variant),
+        _coverage(study, variant),
+        _zones(study, variant),
+        _patterns(study, variant),
+        _synchrony(study, variant),
+        _arrows(study, variant),
+        _safety(study, variant),
         _colours(variant),
     ]
     return [table for table in tables if table.rows]
@@ -76,7 +76,7 @@ def short_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:
     keep = [verdicts.header.index(name) for name in ("verdict", "rule", STATE_AND_LIGHT, "found", "limit")]
     rows = tuple(tuple(row[at] for at in keep) for row in verdicts.rows)
     header = tuple(verdicts.header[at] for at in keep)
-    tables = [merged(Table(verdicts.title, header, rows)), merged(_coverage(study, variant))]
+    tables = [Table(verdicts.title, header, rows), _coverage(study, variant)]
     return [table for table in tables if table.rows]
 
 
@@ -88,40 +88,32 @@ def said_lines(study: SignalStudy, variant: SignalVariant) -> list[str]:
     study : for words.
     variant : one of it.
     """
-    lines: dict[str, list[tuple[str, str]]] = {}
+    lines: dict[str, list[Key]] = {}
     for case in variant.cases:
         facts: tuple[SyncFacts | ArrowFacts | MotionFacts | SafetyFact, ...] = (
             *case.synchrony, *case.arrows, *case.motion, *case.safety,
         )  # fmt: skip
         for line in (*(one.says for one in facts), *case.notes):
             lines.setdefault(line, []).append((case.state, case.light))
-    return [line + _only(study, variant, where) for line, where in lines.items()]
-
-
-def _only(study: SignalStudy, variant: SignalVariant, where: Sequence[tuple[str, str]]) -> str:
-    """For which states and light levels a sentence holds, where not for all; a state by itself where for all of it."""
-    every = [(case.state, case.light) for case in variant.cases]
-    if len(where) == len(every):
-        return ""
-    words = []
-    for state in dict.fromkeys(state for state, _ in where):
-        own = [key for key in where if key[0] == state]
-        whole = len(own) == sum(key[0] == state for key in every)
-        words += [study.about.states.get(state) or state] if whole else [say(study.about, *key) for key in own]
-    return f" ({'; '.join(words)})"
+    every = len(variant.cases)
+    return [
+        line if len(keys) == every else f"{line} ({where_words(study, variant, keys)})" for line, keys in lines.items()
+    ]
 
 
 def _verdicts(study: SignalStudy, variant: SignalVariant) -> Table:
     ordered = sorted(variant.verdicts, key=lambda row: ORDER[row.verdict])
-    return Table(
+    return case_table(
+        study,
+        variant,
         "Verdicts",
         ("verdict", "rule", "lamps", "where", STATE_AND_LIGHT, "found", "limit", "margin", "why"),
-        tuple(_verdict_cells(study, row) for row in ordered),
+        [_verdict_cells(row) for row in ordered],
         "Each limit holds for the quantity of its document: effective, mean and on-state intensity are not the same.",
     )
 
 
-def _verdict_cells(study: SignalStudy, row: SignalVerdict) -> tuple[str, ...]:
+def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
     source = ", ".join(part for part in (row.source_title, row.edition, row.clause) if part)
     quantity = f"{row.quantity}{f' ({row.model})' if row.model else ''}"
     worst = "" if math.isnan(row.worst_azimuth_deg) else f"; worst at azimuth {row.worst_azimuth_deg:g} deg"
@@ -132,7 +124,7 @@ def _verdict_cells(study: SignalStudy, row: SignalVerdict) -> tuple[str, ...]:
         f"{row.rule} ({source}; {row.source_status}): {row.says}",
         row.subject,
         row.where + worst,
-        say(study.about, row.state, row.light) if row.state else "anywhere",
+        (row.state, row.light),
         f"{quantity} {value_text(row)}",
         limit_text(row),
         margin_text(row),
@@ -153,18 +145,18 @@ def _coverage(study: SignalStudy, variant: SignalVariant) -> Table:
         "unseen",
     )
     rows = [cells for ring in RINGS for case in variant.cases for cells in _ring_cells(study, variant, case, ring)]
-    return Table(
+    return case_table(
+        study,
+        variant,
         f"What each side sees of the lamps that flash ({study.models[0]})",
         header,
-        tuple(rows),
+        rows,
         f"Least to greatest over the directions; dark is below {100.0 * study.dark_fraction:g} % of the mean there. "
         f"Where the peak is below {SEEN_CD:g} cd a direction counts as unseen and is left out: a choice.",
     )
 
 
-def _ring_cells(
-    study: SignalStudy, variant: SignalVariant, case: SignalCase, ring_id: str
-) -> Iterable[tuple[str, ...]]:
+def _ring_cells(study: SignalStudy, variant: SignalVariant, case: SignalCase, ring_id: str) -> Rows:
     ring, found = variant.ring(ring_id), case.measures_of(ring_id, "flashing")
     effective = found.effective_cd[study.models[0]]
     lit = found.peak_cd >= SEEN_CD
@@ -174,7 +166,7 @@ def _ring_cells(
     least = int(np.flatnonzero(lit)[effective[lit].argmin()])
     yield (
         ring.says,
-        say(study.about, case.state, case.light),
+        (case.state, case.light),
         _range(found.peak_cd[lit].tolist()),
         _range(effective[lit].tolist()),
         f"{ring.azimuth_deg[least]:g} deg",
@@ -202,7 +194,7 @@ def _zones(study: SignalStudy, variant: SignalVariant) -> Table:
     rows = [
         (
             f"{zone.zone} {zone.name}",
-            say(study.about, case.state, case.light),
+            (case.state, case.light),
             f"{figure(zone.least)} at {zone.least_azimuth_deg:g} deg",
             figure(zone.mean),
             figure(zone.greatest),
@@ -213,11 +205,11 @@ def _zones(study: SignalStudy, variant: SignalVariant) -> Table:
     ]
     header = ("zone", STATE_AND_LIGHT, "least, level", "mean, level", "greatest, level", "sum of all points")
     note = "Lamps that flash; zones parted at 45 deg (unconfirmed): told, never judged."
-    return Table("Optical power by zone [cd s/min]", header, tuple(rows), note)
+    return case_table(study, variant, "Optical power by zone [cd s/min]", header, rows, note)
 
 
 def _patterns(study: SignalStudy, variant: SignalVariant) -> Table:
-    rows = []
+    rows: list[tuple[str | Key, ...]] = []
     for case in variant.cases:
         alike: dict[tuple[str, ...], list[str]] = {}
         for lamp in case.lamps:
@@ -227,16 +219,16 @@ def _patterns(study: SignalStudy, variant: SignalVariant) -> Table:
                 key = (lamp.circuit, lamp.pattern, f"{length:g} s", f"{lamp.phase_s:g} s", lamp.clock,
                        f"{figure(100.0 * lamp.level)} %", f"{lit:.4g} s")  # fmt: skip
                 alike.setdefault(key, []).append(lamp.lamp_id)
-        rows += [(", ".join(names), say(study.about, case.state, case.light), *key) for key, names in alike.items()]
+        rows += [(", ".join(names), (case.state, case.light), *key) for key, names in alike.items()]
     header = ("lamps", STATE_AND_LIGHT, "circuit", "pattern", "cycle", "later by", "clock", "level", "lit in a cycle")
-    return Table("Patterns", header, tuple(rows))
+    return case_table(study, variant, "Patterns", header, rows)
 
 
 def _synchrony(study: SignalStudy, variant: SignalVariant) -> Table:
     rows = [
         (
             f"{one.first} / {one.second}",
-            say(study.about, case.state, case.light),
+            (case.state, case.light),
             "one clock" if one.same_clock else "clocks of their own",
             _percent(one.both_dark),
             _percent(one.both_lit),
@@ -258,7 +250,7 @@ def _synchrony(study: SignalStudy, variant: SignalVariant) -> Table:
         "in words",
     )
     note = "Of clocks that run apart: least, mean and greatest over all phases, each as likely as any other."
-    return Table("Synchronisation", header, tuple(rows), note)
+    return case_table(study, variant, "Synchronisation", header, rows, note)
 
 
 def _percent(one: PhaseSpread) -> str:
@@ -275,7 +267,7 @@ def _arrows(study: SignalStudy, variant: SignalVariant) -> Table:
     rows = [
         (
             board.circuit,
-            say(study.about, case.state, case.light),
+            (case.state, case.light),
             board.mode,
             f"{figure(board.rate_per_min)}{'' if board.rate_holds else ', not as stated'}",
             f"{_range([100.0 * share for share in board.on_shares])}{'' if board.shares_hold else ', not as stated'}",
@@ -290,17 +282,17 @@ def _arrows(study: SignalStudy, variant: SignalVariant) -> Table:
         for board in case.arrows
     ]
     header = ("circuit", STATE_AND_LIGHT, "mode", "a minute", "on [%]", "lamps", "legible by type", "stated by")
-    return Table("Arrow boards", header, tuple(rows))
+    return case_table(study, variant, "Arrow boards", header, rows)
 
 
 def _safety(study: SignalStudy, variant: SignalVariant) -> Table:
     rows = [
-        (one.screen, say(study.about, case.state, case.light), one.says, f"{one.source_title} ({one.source_status})")
+        (one.screen, (case.state, case.light), one.says, f"{one.source_title} ({one.source_status})")
         for case in variant.cases
         for one in (*case.safety,)
     ]
     note = "Told, never judged: a lamp rule may allow a rate above the screen."
-    return Table("Flash safety", ("screen", STATE_AND_LIGHT, "found", "source"), tuple(rows), note)
+    return case_table(study, variant, "Flash safety", ("screen", STATE_AND_LIGHT, "found", "source"), rows, note)
 
 
 def _colours(variant: SignalVariant) -> Table:

@@ -25,23 +25,41 @@ INDEX = "signal.json"
 Progress = Callable[[str], None]
 
 
-def write_signals(study: SignalStudy, out: Path, *, progress: Progress = lambda step: None) -> list[Path]:
-    """Writes signal.json, signal.html, sheets and tables into a folder, all or none.
+def write_signals(
+    study: SignalStudy,
+    out: Path,
+    *,
+    animation: bool = True,
+    video: bool = False,
+    progress: Progress = lambda step: None,
+) -> list[Path]:
+    """Writes signal.json, signal.html, sheets, tables and animations into a folder, all or none.
 
     Parameters
     ----------
     study : all variants.
     out : the folder.
+    animation, video : whether there are animations, and the same as MP4.
     progress : told in words what is being made.
     """
-    return place_files(_files(study, progress), out, INDEX, signal_document(study))
+    return place_files(_files(study, animation, video, progress), out, INDEX, signal_document(study))
 
 
-def _files(study: SignalStudy, progress: Progress) -> Iterator[tuple[str, bytes]]:
+def _files(study: SignalStudy, animation: bool, video: bool, progress: Progress) -> Iterator[tuple[str, bytes]]:
+    from scenelux.pictures.signal import signal_pictures
+
     yield from signal_table_files(study)
-    pictures: list[Picture] = []
+    sheets: list[Picture] = []
+    stills: dict[str, Picture] = {}
+    for one in signal_pictures(study, animation=animation, video=video, progress=progress):
+        shown = Picture(one.name, one.content, one.says)
+        if one.opens:
+            stills[one.opens] = shown
+        elif one.name.endswith(".png"):
+            sheets.append(shown)
+        yield one.name, one.content
     progress("page")
-    yield "signal.html", signal_page(study, pictures).encode("utf-8")
+    yield "signal.html", signal_page(study, sheets, stills, video=video).encode("utf-8")
     progress("results")
 
 

@@ -29,7 +29,9 @@ from scenelux.signals import (
 from scenelux.signals.zones import ZONES
 from scenelux.sources import Source
 from scenelux.study.signal.measures import HEADLINE_MODEL
+from scenelux.study.signal.rings import eyes_words
 from scenelux.timing import PublishedRate, published_rates
+from scenelux.units import UnitSystem
 
 __all__ = ["Limit", "limits_of", "requirement_ids"]
 
@@ -57,6 +59,7 @@ class Limit:
     elevations_deg, height_m, distance_m : as the place needs; nan or none else.
     arc_deg, zone : of directions about the vehicle: from, to; or a letter.
     colour : that the lamps must have; empty for any.
+    units : of words.
     """
 
     rule: str
@@ -78,21 +81,29 @@ class Limit:
     zone: str = ""
     colour: str = ""
     only_light: bool = False
+    units: UnitSystem = "metric"
+
+    @property
+    def on_axis(self) -> bool:
+        """Whether no direction matters: rates and times are those of the lamp."""
+        return self.place == "lamp" and not self.azimuths_deg
 
     @property
     def where(self) -> str:
         """The directions in words."""
         heights = ", ".join(f"{one:g}" for one in self.elevations_deg)
+        if self.on_axis:
+            return "each lamp by itself"
         if self.place == "lamp":
-            sides = _span(self.azimuths_deg) if self.azimuths_deg else "0"
-            return f"each lamp about its own axis, {sides} deg to the side, {_span(self.elevations_deg)} deg up"
+            sides, up = _span(self.azimuths_deg), _span(self.elevations_deg)
+            return f"each lamp about its own axis, {sides} deg to the side, {up} deg up"
         turn = "all round"
         if self.zone:
             turn = f"zone {self.zone}"
         elif self.arc_deg is not None:
             turn = f"azimuth {self.arc_deg[0]:g} to {self.arc_deg[1]:g} deg"
         if self.place == "eyes":
-            return f"{turn}, eyes {self.height_m:g} m up, {self.distance_m:g} m away"
+            return f"{turn}, {eyes_words(self.height_m, self.distance_m, self.units)}"
         return f"{turn}, far away, {heights} deg up"
 
     @property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from scenelux.study.signal.asked import Limit, limits_of
 from scenelux.study.signal.case import Burning
 from scenelux.study.signal.directions import Seen, about_each_lamp, about_vehicle, at_eyes, by_direction
 from scenelux.study.verdicts import uncertainty_of
+from scenelux.units import UnitSystem
 
 __all__ = ["signal_limits", "signal_verdicts"]
 
@@ -28,18 +30,19 @@ _SLACK = 1e-6  # cycles are whole microseconds
 NOTHING = "no lamp that it speaks of flashes here"
 
 
-def signal_limits(scene: SceneDocument, distance_m: float) -> tuple[tuple[Limit, ...], ...]:
+def signal_limits(scene: SceneDocument, distance_m: float, units: UnitSystem) -> tuple[tuple[Limit, ...], ...]:
     """Limits of every criterion; what is not known is told with its place in the document.
 
     Parameters
     ----------
     scene : as read.
     distance_m : of eyes near by, where no document states one.
+    units : of words.
     """
     found = []
     for index, row in enumerate(scene.signal_criteria):
         try:
-            found.append(limits_of(row, distance_m))
+            found.append(tuple(replace(limit, units=units) for limit in limits_of(row, distance_m)))
         except InputError as error:
             raise scene.locate(error.at(), f"signal_criteria[{index}].{error.key}") from None
     return tuple(found)
@@ -105,7 +108,7 @@ def _verdict(
     verdict, because = _decided(placed, limit, value, margin, lamps)
     spread = uncertainty_of(placed, lamps.astype(np.float64)) if limit.unit in OF_LIGHT else 0.0
     place = (math.nan, math.nan, math.nan)
-    if not average:
+    if not average and not limit.on_axis:
         place = (float(seen.azimuth_deg[at]), float(seen.elevation_deg[at]), float(seen.height_m[at]))
     subject = _subject(row) + (f", worst {seen.lamp[at]}" if seen.lamp else "")
     inside = verdict != "not assessed" and abs(margin) < spread * value

@@ -12,8 +12,9 @@ from scenelux.placement import PlacedScene, PlacedVehicle
 from scenelux.placement.signals import FAR_M, around, far_away, lamps_towards
 from scenelux.signals import COVERAGE_AZIMUTHS_DEG, COVERAGE_ELEVATIONS_DEG
 from scenelux.study.results.signal import SignalRing
+from scenelux.units import UnitSystem, format_distance, format_length
 
-__all__ = ["EYE_HEIGHTS_M", "far_rings", "near_rings", "rings_of"]
+__all__ = ["EYE_HEIGHTS_M", "eyes_words", "far_rings", "near_rings", "rings_of"]
 
 Array = NDArray[np.float64]
 
@@ -21,7 +22,9 @@ EYE_HEIGHTS_M = (1.08, 1.2, 1.8, 2.33)
 """Eyes of a car driver, of two walks around a vehicle, and of a truck driver."""
 
 
-def rings_of(placed: PlacedScene, vehicle: PlacedVehicle, distance_m: float) -> tuple[SignalRing, ...]:
+def rings_of(
+    placed: PlacedScene, vehicle: PlacedVehicle, distance_m: float, units: UnitSystem = "metric"
+) -> tuple[SignalRing, ...]:
     """All rings around a vehicle, far ones first.
 
     Parameters
@@ -29,8 +32,9 @@ def rings_of(placed: PlacedScene, vehicle: PlacedVehicle, distance_m: float) -> 
     placed : the scene on its site.
     vehicle : in the middle.
     distance_m : of the near ones.
+    units : of their words.
     """
-    near = near_rings(placed, vehicle, EYE_HEIGHTS_M, distance_m)
+    near = near_rings(placed, vehicle, EYE_HEIGHTS_M, distance_m, units)
     return (*far_rings(placed, vehicle, COVERAGE_ELEVATIONS_DEG), *near)
 
 
@@ -64,7 +68,11 @@ def far_rings(placed: PlacedScene, vehicle: PlacedVehicle, elevations_deg: Array
 
 
 def near_rings(
-    placed: PlacedScene, vehicle: PlacedVehicle, heights_m: Sequence[float], distance_m: float
+    placed: PlacedScene,
+    vehicle: PlacedVehicle,
+    heights_m: Sequence[float],
+    distance_m: float,
+    units: UnitSystem = "metric",
 ) -> tuple[SignalRing, ...]:
     """A circle of eyes at each height.
 
@@ -74,6 +82,7 @@ def near_rings(
     vehicle : in the middle.
     heights_m : above the ground.
     distance_m : level, from the middle of the vehicle.
+    units : of words.
     """
     found = []
     for height in heights_m:
@@ -82,7 +91,7 @@ def near_rings(
         found.append(
             SignalRing(
                 ring_id=f"near{height:g}",
-                says=f"eyes {height:g} m up, {distance_m:g} m away",
+                says=eyes_words(height, distance_m, units),
                 kind="near",
                 elevation_deg=math.nan,
                 height_m=height,
@@ -94,6 +103,17 @@ def near_rings(
             )
         )
     return tuple(found)
+
+
+def eyes_words(height_m: float, distance_m: float, units: UnitSystem) -> str:
+    """Where eyes near by are.
+
+    Parameters
+    ----------
+    height_m, distance_m : above the ground, and from the middle of the vehicle.
+    units : "metric" or "us".
+    """
+    return f"eyes {format_length(height_m, units)} up, {format_distance(distance_m, units)} away"
 
 
 def _elevation_words(elevation_deg: float) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from scenelux.errors import UsageError
-from scenelux.placement import PlacedScene, place
+from scenelux.placement import PlacedScene, PlacedVehicle, place
 from scenelux.placement.signals import middle_m, signal_colours
 from scenelux.scene.model import SceneDocument
 from scenelux.scene.variants import apply_variant
@@ -28,6 +28,7 @@ from scenelux.study.signal.rings import rings_of
 from scenelux.study.signal.safety import safety_of
 from scenelux.study.signal.sync import clocks_of, synchrony_of, units_of
 from scenelux.study.simulate import about, levels_of
+from scenelux.units import UnitSystem
 
 __all__ = ["WALK_M", "SignalAsked", "look_at_signals"]
 
@@ -76,14 +77,14 @@ def look_at_signals(
     """
     wanted = SignalAsked() if asked is None else asked
     _check(scene, wanted)
-    limits = signal_limits(scene, wanted.distance_m)
     names = list(variants) or [scene.base]
     placed = [place(apply_variant(scene, name)) for name in names]
-    found = [_variant(name, one, wanted, limits, progress) for name, one in zip(names, placed, strict=True)]
+    head = about(scene, placed, units)
+    limits = signal_limits(scene, wanted.distance_m, head.units)
+    found = [_variant(name, one, wanted, limits, head.units, progress) for name, one in zip(names, placed, strict=True)]
     if not any(one.cases for one in found):
         accepted = "give [[signals]] entries with a pattern for lamps that are on"
         raise UsageError("has no lamp that flashes where it is asked", value=scene.name, accepted=accepted)
-    head = about(scene, placed, units)
     notes = tuple(dict.fromkeys(note for one in placed for note in one.notes))
     models = (HEADLINE_MODEL, *(model for model in MODELS if model != HEADLINE_MODEL))
     return SignalStudy(replace(head, notes=notes), tuple(found), models, DARK_FRACTION, (*notes, *signal_notes()))
@@ -108,12 +109,17 @@ def _known(key: str, name: str, known: Iterable[str], what: str) -> None:
 
 
 def _variant(
-    name: str, placed: PlacedScene, asked: SignalAsked, limits: Sequence[Sequence[Limit]], progress: Progress
+    name: str,
+    placed: PlacedScene,
+    asked: SignalAsked,
+    limits: Sequence[Sequence[Limit]],
+    units: UnitSystem,
+    progress: Progress,
 ) -> SignalVariant:
     scene = placed.scene
     vehicle = placed.vehicles[asked.vehicle or scene.vehicles[0].id]
     progress(f"{name}: light to all sides")
-    rings = rings_of(placed, vehicle, asked.distance_m)
+    rings = rings_of(placed, vehicle, asked.distance_m, units)
     burn = [
         burning(placed, state, light, level)
         for (state, light), level in levels_of(placed).items()
@@ -124,7 +130,7 @@ def _variant(
     cases = []
     for one in burn:
         progress(f"{name}: {one.state}, {one.light}")
-        cases.append(_case(placed, rings, one, vehicle.vehicle_id, memory))
+        cases.append(_case(placed, rings, one, vehicle, units, memory))
     progress(f"{name}: requirements")
     centre = middle_m(vehicle).tolist()
     return SignalVariant(
@@ -142,12 +148,19 @@ def _variant(
     )
 
 
-def _case(placed: PlacedScene, rings: Sequence[SignalRing], one: Burning, vehicle: str, memory: Memory) -> SignalCase:
+def _case(
+    placed: PlacedScene,
+    rings: Sequence[SignalRing],
+    one: Burning,
+    vehicle: PlacedVehicle,
+    units: UnitSystem,
+    memory: Memory,
+) -> SignalCase:
     measures = measures_of(rings, one, memory)
-    units = units_of(placed, one)
-    rows, left_out = synchrony_of(units)
+    alike = units_of(placed, one)
+    rows, left_out = synchrony_of(alike)
     near_ring = next(ring for ring in rings if ring.kind == "near")
-    clocks = clocks_of(units)
+    clocks = clocks_of(alike)
     apart = (f"{len(clocks)} clocks run apart ({', '.join(clocks)}): shown as they begin together",)
     return SignalCase(
         state=one.state,
@@ -160,8 +173,8 @@ def _case(placed: PlacedScene, rings: Sequence[SignalRing], one: Burning, vehicl
         zones=zones_of(rings, measures),
         synchrony=rows,
         arrows=arrows_of(placed, one),
-        motion=motion_of(placed, placed.vehicles[vehicle], units),
-        safety=safety_of(placed, one, near_ring),
+        motion=motion_of(placed, vehicle, alike),
+        safety=safety_of(placed, one, near_ring, units),
         notes=(*left_out, *(apart if len(clocks) > 1 else ())),
     )
 

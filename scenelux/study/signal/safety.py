@@ -23,6 +23,7 @@ from scenelux.study.results.signal import SignalRing
 from scenelux.study.results.signal_facts import SafetyFact
 from scenelux.study.signal.case import Burning
 from scenelux.study.signal.measures import waveform_of
+from scenelux.units import UnitSystem, format_distance
 
 __all__ = ["safety_of"]
 
@@ -31,7 +32,7 @@ Array = NDArray[np.float64]
 MOST_LAMPS = 40
 
 
-def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing) -> tuple[SafetyFact, ...]:
+def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing, units: UnitSystem) -> tuple[SafetyFact, ...]:
     """How the lamps that flash lie to the screens of photosensitivity, on a ring of eyes; all clocks begin together.
 
     Parameters
@@ -39,6 +40,7 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing) -> tuple[Safe
     placed : the scene on its site.
     one : of a state and light level.
     ring : of eyes near the vehicle.
+    units : of words.
     """
     wave = waveform_of(ring.by_lamp_cd, one.times_s, np.where(one.flashing[:, np.newaxis], one.levels, 0.0))
     rates = np.array([most_flashes_per_s(wave.only(at)) for at in range(len(wave.start_cd))])
@@ -53,7 +55,7 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing) -> tuple[Safe
     luminance = float(brightest[lit].max(initial=0.0)) if known else math.nan
     return (
         _rate(float(rates.max()), float(ring.azimuth_deg[rates.argmax()]), ring),
-        _size(most_sr, float((areas * lit).sum(axis=0).max()), ring),
+        _size(most_sr, float((areas * lit).sum(axis=0).max()), ring, units),
         _hazard(float(rates.max()), most_sr, luminance),
     )
 
@@ -78,12 +80,13 @@ def _rate(rate: float, azimuth_deg: float, ring: SignalRing) -> SafetyFact:
     )
 
 
-def _size(most_sr: float, area_m2: float, ring: SignalRing) -> SafetyFact:
+def _size(most_sr: float, area_m2: float, ring: SignalRing, units: UnitSystem) -> SafetyFact:
     says = "Solid angle: not known, since a lamp that flashes states no size of its opening."
     if not math.isnan(most_sr):
         says = f"Openings that flash fill at most {most_sr:.3g} sr of a field of 10 deg ({ring.says})."
         if area_m2 > 0.0:
-            says += f" All at one place would fill 0.006 sr at {solid_angle_distance(area_m2):.3g} m."
+            near = format_distance(solid_angle_distance(area_m2), units)
+            says += f" All at one place would fill 0.006 sr at {near}."
     return SafetyFact(
         screen="solid angle that flashes together",
         value=most_sr,
