@@ -15,8 +15,9 @@ from PIL import Image, ImageDraw
 
 from scenelux.errors import LimitError
 from scenelux.pictures.drive.flashes import slowed
-from scenelux.pictures.drive.lettering import lettered, width_of, wrapped
+from scenelux.pictures.drive.lettering import lettered, width_of
 from scenelux.pictures.drive.plan import Plan, plan_of
+from scenelux.pictures.drive.warning import WARNING_S, warning_picture
 from scenelux.pictures.view.exposure import DAYLIGHT_LX, NIGHT, NIGHT_AND_DAY, Exposure
 from scenelux.pictures.words import data_classes
 from scenelux.study.results.approach import ApproachResult, ApproachStudy, ApproachVariant, TargetPath
@@ -27,7 +28,7 @@ __all__ = ["Shown", "animation_file", "drive_pictures", "still_picture"]
 
 Pixels = NDArray[np.uint8]
 
-WARNING_S, LAST_S = 6.0, 3.0
+LAST_S = 3.0
 PLAN_PX, WORDS_PX, GAP_PX = 104, 120, 4
 MOST_PICTURES, MOST_PIXELS = 80, 1_000_000
 MOST_PEOPLE = 3
@@ -200,9 +201,7 @@ def _shown_as(drive: _Drive) -> str:
 
 def _warning(drive: _Drive) -> Pixels:
     """A still: what moves in it, who should not look, and what it is worth."""
-    canvas = Image.new("RGB", drive.size, (232, 232, 232))
-    draw, about = ImageDraw.Draw(canvas), drive.study.about
-    wide, top = drive.size[0] - 80, 40
+    about = drive.study.about
     flashing = (
         "No lamp flashes in it: lamps that flash are shown steady."
         if not drive.frames.rates_per_s
@@ -213,7 +212,7 @@ def _warning(drive: _Drive) -> Pixels:
         about.lights.get(drive.frames.light) or drive.frames.light,
     )
     data = "invented demonstration data" if about.demonstration else "project data"
-    for text, size, bold in (
+    said = (
         ("Warning: moving lights", 30, True),
         (f"An animation of bright lamps that come nearer follows in {WARNING_S:g} seconds. {flashing} People who are "
          "sensitive to light should not watch it.", 17, False),
@@ -223,9 +222,5 @@ def _warning(drive: _Drive) -> Pixels:
         (f"Lamp data: {data_classes(about).removesuffix(' (invented demonstration data)')}; {data}. "
          "A visualisation, not evidence.", 14, False),
         (" ".join(about.cautions), 13, False),
-    ):  # fmt: skip
-        for line in wrapped(text, size, wide, bold=bold):
-            lettered(draw, (40, top), line, size, bold=bold)
-            top += round(size * 1.35)
-        top += 12
-    return np.asarray(canvas)
+    )  # fmt: skip
+    return warning_picture(drive.size, said)

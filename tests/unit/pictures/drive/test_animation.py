@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 
 from scenelux.errors import LimitError, UsageError
-from scenelux.pictures.drive import animation
+from scenelux.pictures.drive import animation, warning
 from scenelux.pictures.drive.animation import Shown, animation_file, drive_pictures, still_picture
 from scenelux.pictures.drive.flashes import measure_flashes
 from scenelux.study.approach.frames import MOST_FRAMES, WIDE_PX, ZOOM_PX, drive_frames, frames_of
@@ -63,7 +63,8 @@ def test_it_runs_in_the_time_of_the_drive(driven: Drive) -> None:
 def words_of(monkeypatch: pytest.MonkeyPatch, study: ApproachStudy, frames: DriveFrames) -> str:
     """All that is written on the warning and on the first picture."""
     told: list[str] = []
-    monkeypatch.setattr(animation, "lettered", lambda draw, place, text, *rest, **more: told.append(text))
+    for module in (animation, warning):
+        monkeypatch.setattr(module, "lettered", lambda draw, place, text, *rest, **more: told.append(text))
     pictures = drive_pictures(study, frames)
     next(pictures), next(pictures)
     return " ".join(told)
@@ -116,3 +117,9 @@ def test_a_rise_that_hides_the_vehicle_is_not_pictured(tmp_path: Path) -> None:
     with pytest.raises(UsageError, match="cannot be pictured"):
         drive_frames(scene, "as written", "car", "on", "night")
     assert list(frames_of(scene, drive(scene))) == []
+
+
+def test_the_whole_warning_fits_its_picture(driven: Drive) -> None:
+    """Its lowest rows are bare."""
+    _, _, pictures = driven
+    assert (pictures[0].pixels[-6:] == pictures[0].pixels[-1, -1]).all()
