@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
-from math import inf
+from math import factorial, inf
 
 from scenelux.switching.ambient import Ambient
 from scenelux.switching.curves import Curve, Term
@@ -12,7 +12,8 @@ from scenelux.switching.machine import Sensor
 
 __all__ = ["Light", "integral", "lagged", "reading_from"]
 
-_STRAIGHT = 1e-6
+_STRAIGHT = 0.02
+_POWERS = 8
 _RESONANT = 1e-9
 
 
@@ -114,7 +115,7 @@ def integral(curve: Curve, until_s: float) -> Curve:
     Parameters
     ----------
     curve : polynomials, and single exponentials.
-    until_s : for so long it is needed; where it hardly bends, four powers stand for an exponential [s].
+    until_s : for so long it is needed; where it hardly bends, powers stand for an exponential [s].
 
     Example
     -------
@@ -126,8 +127,9 @@ def integral(curve: Curve, until_s: float) -> Curve:
         if term.rate == 0.0:
             grown: tuple[Term, ...] = (Term(0.0, (0.0, *(p / (n + 1) for n, p in enumerate(term.powers)))),)
         elif abs(term.rate) * until_s < _STRAIGHT:
-            size, rate = term.powers[0], term.rate
-            grown = (Term(0.0, (0.0, size, size * rate / 2.0, size * rate**2 / 6.0, size * rate**3 / 24.0)),)
+            # A difference of two nearly equal exponentials would lose the digits that a day of steps needs.
+            series = (term.powers[0] * term.rate**n / factorial(n + 1) for n in range(_POWERS))
+            grown = (Term(0.0, (0.0, *series)),)
         else:
             whole = term.powers[0] / term.rate
             grown = (Term(term.rate, (whole,)), Term(0.0, (-whole,)))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-
-import numpy as np
+from itertools import pairwise
 
 __all__ = ["Curve", "Term", "crossings"]
 
@@ -90,11 +89,15 @@ def _zeros(terms: list[Term], until_s: float) -> list[float]:
     if len(terms) == 1:
         return _polynomial_zeros(lead.powers, until_s)
     scaled = [Term(term.rate - lead.rate, term.powers) for term in terms]
-    knots = [0.0, *_zeros([_derivative(term) for term in scaled], until_s), until_s]
-    curve = Curve(tuple(scaled))
+    return _between(Curve(tuple(scaled)), _zeros([_derivative(term) for term in scaled], until_s), until_s)
+
+
+def _between(curve: Curve, turning_s: list[float], until_s: float) -> list[float]:
+    """Zeros of a curve that is monotone between its turning points."""
+    knots = [0.0, *turning_s, until_s]
     values = [curve.at(knot) for knot in knots]
     found = []
-    for first, second, low, high in zip(knots, knots[1:], values, values[1:], strict=False):
+    for (first, second), (low, high) in zip(pairwise(knots), pairwise(values), strict=True):
         if low * high < 0.0 or (low != 0.0 and high == 0.0 and second < until_s):
             found.append(_halved(curve, first, second))
     return found
@@ -116,9 +119,13 @@ def _derivative(term: Term) -> Term:
 
 
 def _polynomial_zeros(powers: tuple[float, ...], until_s: float) -> list[float]:
-    roots = np.roots(np.array(powers[::-1]))
-    real = roots.real[np.abs(roots.imag) <= 1e-12 * np.maximum(1.0, np.abs(roots.real))]
-    return sorted({float(root) for root in real if 0.0 < root < until_s})
+    if len(powers) == 1:
+        return []
+    if len(powers) == 2:
+        at = -powers[0] / powers[1]
+        return [at] if 0.0 < at < until_s else []
+    term = Term(0.0, powers)
+    return _between(Curve((term,)), _zeros([_derivative(term)], until_s), until_s)
 
 
 def _halved(curve: Curve, low: float, high: float) -> float:

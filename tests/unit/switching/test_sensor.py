@@ -10,6 +10,7 @@ import pytest
 
 from scenelux.errors import LimitError, UsageError
 from scenelux.switching.ambient import Ambient, Profile, repeated, with_noise
+from scenelux.switching.averaged import Light, reading_from
 from scenelux.switching.curves import Curve, Term, crossings
 from scenelux.switching.feedback import held_by_own_light, oscillation
 from scenelux.switching.machine import Sensor, reachable
@@ -197,3 +198,26 @@ def test_stuck_sensors_reach_fewer_states() -> None:
     assert len(reachable(sensor)) == 6
     assert {(s.reads, s.waits) for s in reachable(Sensor(20.0, 80.0))} == {("day", False), ("night", False)}
     assert len(reachable(sensor, "noisy")) == 12
+
+
+@pytest.mark.parametrize("averaging", ["first order", "moving mean"])
+def test_a_day_of_light_leaves_no_error_behind(averaging: str) -> None:
+    """From noon to night the reading comes down by six powers of ten and still is the mean of the light at the end."""
+    times = np.linspace(0.0, 86_400.0, 1441)
+    lux = 10.0 ** (2.0 - 3.0 * np.cos(times / 86_400.0 * 2.0 * np.pi))
+    day = Profile(tuple(times.tolist()), tuple(lux.tolist()), "log")
+    until, taken = 86_400.0, 45.0
+    reading = reading_at_the_end(Sensor(16.0, 64.0, 30.0, 60.0, averaging, taken), Ambient((day,)), until)  # type: ignore[arg-type]
+    steps = (np.arange(900_000) + 0.5) * (taken * (1.0 if averaging == "moving mean" else 30.0) / 900_000)
+    light = _values(day, until - steps)
+    weights = np.ones_like(steps) if averaging == "moving mean" else np.exp(-steps / taken)
+    assert reading == pytest.approx(float((light * weights).sum() / weights.sum()), abs=1e-8)
+
+
+def reading_at_the_end(sensor: Sensor, ambient: Ambient, until_s: float) -> float:
+    light, now, end = Light(ambient, sensor.view_factor, ((0.0, 0.0),)), 0.0, until_s
+    reading = ambient.at(0.0)
+    while now < end:
+        curve, until = reading_from(sensor, light, now, reading, 0.0)
+        reading, now = curve.at(min(until, end) - now), min(until, end)
+    return reading
