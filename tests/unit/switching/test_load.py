@@ -119,3 +119,11 @@ def test_a_load_that_the_supply_cannot_carry_is_shed() -> None:
     steps = shed((heavy, WARNING), Supply(12.6, 0.05, 90.0, 20.0, 14.2), [1.0, 1.0], ("heavy",), ("warning",))
     assert np.isnan(steps[0].demand_a)
     assert [step.circuit for step in steps] == [None, "heavy"]
+
+
+def test_an_alternator_at_its_limit_leaves_the_battery_alone() -> None:
+    """Between both voltages the current is that of the alternator: V = I (R + V0^2 / P), calculated."""
+    result = load_of((HEATER,), Supply(12.6, 0.02, 90.0, 8.4, 14.2), [[1.0]])
+    assert result.supply_v[0] == pytest.approx(8.4 * (WIRE.resistance_ohm + 144.0 / 100.0))
+    assert 12.6 < result.supply_v[0] < 14.2
+    assert result.battery_a[0] == pytest.approx(0.0, abs=1e-9)
