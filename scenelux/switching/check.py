@@ -15,7 +15,7 @@ from scenelux.switching.conditions import Condition
 from scenelux.switching.feedback import feedback_faults
 from scenelux.switching.findings import RuleFault, RuleFaults
 from scenelux.switching.measured import Quantities, Quantity, broken, limit_in_words, quantity_of
-from scenelux.switching.outcomes import outcomes
+from scenelux.switching.outcomes import Outcomes, outcomes
 from scenelux.switching.properties import FailsTo, NotLoweredByFailure, Property, with_failed
 from scenelux.switching.rules import Switching
 from scenelux.switching.story import Story, tell
@@ -96,6 +96,7 @@ class _Tally:
     picks: tuple[int, ...] | None = None
     end: str = ""
     value: float | None = None
+    circuits: tuple[str, ...] = ()
 
     def add(self, kinds: Kinds, applies: NDArray[np.bool_], bad: NDArray[np.bool_], unknown: NDArray[np.bool_]) -> int:
         """Counts a block; the row of a new nearest counter-example, or -1."""
@@ -148,27 +149,20 @@ def check(
     code = coding(switching, asked)
     ask = Quantities(switching, dict(quantities or {}), properties)
     most = max([failures, *(stated.failures or 0 for stated in properties)])
+    masks = code.masks[len(switching.rules) :]
     tallies, rules, looked_at = [_Tally() for _ in properties], RuleFaults(switching, code), 0
+    limits = [_limit(stated, failures) for stated in properties]
     for kinds in blocks(code, most):
         looked_at += len(kinds)
         made = outcomes(switching, code, kinds.words)
         rules.add(kinds, made)
-        masks = code.masks[len(switching.rules) :]
-        for stated, mask, tally in zip(properties, masks, tallies, strict=True):
-            if _is_compared(stated):
-                continue
-            applies = holding(kinds.words, mask[None])[:, 0] & (kinds.failed <= _limit(stated, failures))
-            used = np.zeros(len(made.levels), np.bool_)
-            used[made.of_kind[applies]] = True
-            bad, values = broken(stated, switching.circuits, made, used, ask)
-            row = tally.add(kinds, applies, bad[made.of_kind], np.isnan(values)[made.of_kind])
-            if row >= 0:
-                value = float(values[made.of_kind[row]])
-                tally.end, tally.value = limit_in_words(stated, value), value if quantity_of(stated) else None
+        for place, (stated, limit, tally) in enumerate(zip(properties, limits, tallies, strict=True)):
+            if not _is_compared(stated):
+                applies = holding(kinds.words, masks[[place]])[:, 0] & (kinds.failed <= limit)
+                _add(tally, stated, switching.circuits, kinds, applies, made, ask)
     for place, stated in enumerate(properties):
         if _is_compared(stated):
-            mask = code.masks[len(switching.rules) + place]
-            tallies[place] = _compared(compare(switching, code, stated, mask, _limit(stated, failures)))
+            tallies[place] = _compared(compare(switching, code, stated, masks[place], limits[place]))
     verdicts = tuple(
         _verdict(switching, code, stated, condition, tally)
         for stated, condition, tally in zip(properties, asked, tallies, strict=True)
@@ -176,6 +170,25 @@ def check(
     size = kinds_in_all(code, most)
     faults = (*rules.found(), *feedback_faults(switching, own_light_lx or {}, failures=max(0, most - 1)))
     return CheckResult(verdicts, faults, size, looked_at, ask.asked, most, code.left_out)
+
+
+def _add(
+    tally: _Tally,
+    stated: Property,
+    circuits: tuple[str, ...],
+    kinds: Kinds,
+    applies: NDArray[np.bool_],
+    made: Outcomes,
+    ask: Quantities,
+) -> None:
+    """Counts a block for one property."""
+    used = np.zeros(len(made.levels), np.bool_)
+    used[made.of_kind[applies]] = True
+    bad, values = broken(stated, circuits, made, used, ask)
+    row = tally.add(kinds, applies, bad[made.of_kind], np.isnan(values)[made.of_kind])
+    if row >= 0:
+        value = float(values[made.of_kind[row]])
+        tally.end, tally.value = limit_in_words(stated, value), value if quantity_of(stated) else None
 
 
 def _speaks_of(stated: Property) -> Condition:
@@ -191,7 +204,7 @@ def _limit(stated: Property, failures: int) -> int:
 
 
 def _compared(found: Compared) -> _Tally:
-    return _Tally(found.combinations, found.broken, 0, found.changes, found.picks, found.end)
+    return _Tally(found.combinations, found.broken, 0, found.changes, found.picks, found.end, circuits=found.circuits)
 
 
 def _verdict(switching: Switching, code: Coding, stated: Property, condition: Condition, tally: _Tally) -> Verdict:
@@ -199,7 +212,7 @@ def _verdict(switching: Switching, code: Coding, stated: Property, condition: Co
     story = None
     if tally.picks is not None:
         word = "broken"
-        story = tell(switching, code, tally.picks, condition, told_circuits(switching, stated), tally.end)
+        story = tell(switching, code, tally.picks, condition, tally.circuits or _told(switching, stated), tally.end)
     elif tally.unknown:
         word = "not assessed"
     if stated.source.status == "unconfirmed" and word != "never applies":
@@ -207,7 +220,7 @@ def _verdict(switching: Switching, code: Coding, stated: Property, condition: Co
     return Verdict(stated, word, tally.combinations, tally.broken, story, tally.value)
 
 
-def told_circuits(switching: Switching, stated: Property) -> tuple[str, ...]:
+def _told(switching: Switching, stated: Property) -> tuple[str, ...]:
     """Circuits that a property is about; all for a quantity."""
     named = tuple(circuit for circuit, _ in getattr(stated, "levels", ()))
     return named or getattr(stated, "circuits", ()) or switching.circuits

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,13 +21,14 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Compared:
-    """Numbers of combinations, and the nearest to normal that breaks the property."""
+    """Numbers of combinations, and the nearest to normal that breaks the property, by which circuits."""
 
     combinations: int = 0
     broken: int = 0
     changes: int = 0
     picks: tuple[int, ...] | None = None
     end: str = ""
+    circuits: tuple[str, ...] = ()
 
 
 def compare(switching: Switching, code: Coding, stated: Property, mask: Words, failures: int) -> Compared:
@@ -67,7 +68,7 @@ def _one(
     bad, reference = np.zeros(len(kept), np.bool_), np.full(len(kept), -1)
     for healthy in _references(code.states[place], state, stated):
         well = _levels(switching, code, stated, kept.words & code.bits[place][healthy])
-        worse = _worse(stated, failed, well)
+        worse = _worse(stated, failed, well).any(axis=1)
         reference[worse & ~bad] = healthy
         bad |= worse
     count = int(kept.count.sum())
@@ -79,8 +80,10 @@ def _one(
     picks[place] = state
     changes = int(kept.changes[row]) + code.states[place][state].changes
     well = _levels(switching, code, stated, kept.words[[row]] & code.bits[place][int(reference[row])])
-    end = _end(code, stated, place, int(reference[row]), _circuits(switching, stated), well[0])
-    return Compared(count, int(kept.count[rows].sum()), changes, tuple(picks), end)
+    wrong = np.flatnonzero(_worse(stated, failed[[row]], well)[0])
+    circuits = tuple(_circuits(switching, stated)[column] for column in wrong)
+    end = _end(code, stated, place, int(reference[row]), circuits, well[0][wrong])
+    return Compared(count, int(kept.count[rows].sum()), changes, tuple(picks), end, circuits)
 
 
 def _levels(switching: Switching, code: Coding, stated: Property, words: Words) -> Floats:
@@ -101,8 +104,8 @@ def _references(states: tuple[InputState, ...], state: int, stated: Property) ->
 
 def _worse(stated: Property, failed: Floats, well: Floats) -> NDArray[np.bool_]:
     if isinstance(stated, NotLoweredByFailure):
-        return np.asarray((failed < np.minimum(well, stated.confirmed_minimum) - SAME).any(axis=1))
-    return np.asarray((np.abs(failed - well) > SAME).any(axis=1))
+        return np.asarray(failed < np.minimum(well, stated.confirmed_minimum) - SAME)
+    return np.asarray(np.abs(failed - well) > SAME)
 
 
 def _end(code: Coding, stated: Property, place: int, healthy: int, circuits: tuple[str, ...], levels: Floats) -> str:
@@ -114,6 +117,4 @@ def _end(code: Coding, stated: Property, place: int, healthy: int, circuits: tup
 def _added(total: Compared, more: Compared) -> Compared:
     nearer = more.picks is not None and (total.picks is None or more.changes < total.changes)
     best = more if nearer else total
-    return Compared(
-        total.combinations + more.combinations, total.broken + more.broken, best.changes, best.picks, best.end
-    )
+    return replace(best, combinations=total.combinations + more.combinations, broken=total.broken + more.broken)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scenelux.errors import UsageError
 from scenelux.switching.combinations import Coding, Kinds, blocks, coding
 from scenelux.switching.findings import RuleFault
+from scenelux.switching.inputs import InputState
 from scenelux.switching.machine import Sensor
 from scenelux.switching.outcomes import outcomes
 from scenelux.switching.rules import Switching
@@ -90,9 +91,13 @@ def feedback_faults(switching: Switching, own_lx: Mapping[str, float], *, failur
 
 
 def _own(switching: Switching, code: Coding, others: Kinds, place: int, reads: str, share: Floats) -> Floats:
-    state = next(at for at, one in enumerate(code.states[place]) if not one.failed and one.reads == reads)
-    made = outcomes(switching, code, others.words & code.bits[place][state])
+    made = outcomes(switching, code, others.words & code.bits[place][_settled(code.states[place], reads)])
     return np.asarray((made.levels @ share)[made.of_kind])
+
+
+def _settled(states: tuple[InputState, ...], reads: str) -> int:
+    """The healthy state that reads what is outside; one is always reachable."""
+    return next(at for at, one in enumerate(states) if not one.failed and one.reads == one.truth == reads)
 
 
 def _found(sensor: Sensor, day: Floats, night: Floats, others: Kinds) -> list[tuple[str, int]]:
@@ -108,14 +113,14 @@ def _fault(
 ) -> RuleFault:
     states, sensor = code.states[place], switching.sensor
     picks = others.picks[row].tolist()
-    picks[place] = next(at for at, one in enumerate(states) if not one.failed and one.reads == "night")
+    picks[place] = _settled(states, "night")
     if fault == "held by own light" or sensor is None:
-        picks[place] = next(at for at, one in enumerate(states) if not one.failed and one.reads == "day")
+        picks[place] = _settled(states, "day")
         says = f"own lamps add {day:.4g} lx by day, so the sensor never reads night"
-        story = tell(switching, code, picks, (), switching.circuits, says)
+        story = tell(switching, code, picks, (), switching.circuits)
         return RuleFault("held by own light", (), None, f"{says}: {story.says}", story)
     band = oscillation(sensor, day, night)
     span = f"{band.from_lx:.4g} to {band.to_lx:.4g} lx outside" if band else "some light outside"
     says = f"with {span} own lamps add {night:.4g} lx by night and {day:.4g} lx by day, so levels switch without end"
-    story = tell(switching, code, picks, (), switching.circuits, says)
+    story = tell(switching, code, picks, (), switching.circuits)
     return RuleFault("oscillation", (), None, f"{says}: {story.says}", story)
