@@ -37,7 +37,7 @@ def check_video() -> None:
 
 
 def video_file(pictures: Sequence[Shown]) -> bytes:
-    """The pictures as MP4 at a steady rate; the same pictures give the same bytes with the same library.
+    """The pictures as MP4 at a steady rate. Unlike those of all other files its bytes are the encoder's to choose.
 
     Parameters
     ----------
@@ -48,7 +48,7 @@ def video_file(pictures: Sequence[Shown]) -> bytes:
 
     codec = next(name for name in CODECS if name in av.codecs_available)
     buffer = io.BytesIO()
-    # One thread and no marks of the library: what is written hangs on the pictures alone.
+    # One thread, and no marks of the library or of the time.
     with av.open(buffer, "w", format="mp4", options={"fflags": "+bitexact"}) as file:
         stream = file.add_stream(codec, rate=PICTURES_PER_S, options=OPTIONS[codec])
         height, width = (size + size % 2 for size in pictures[0].pixels.shape[:2])
