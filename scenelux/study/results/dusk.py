@@ -161,8 +161,9 @@ class Timeline:
     reading_times_s, reading_lx : what the sensor reads, own lamps and averaging included.
     changes : levels from the start on, the first at time 0.
     turns : how often the sensor turned.
-    flutters : changes of level that an eye takes for flutter, each a turn that was turned back within `within_s`.
-    within_s : by the document.
+    flutters : turns that undo the one before within `within_s` and change levels.
+    within_s : by the document [s].
+    endless_from_s : from here on levels switch without any time between, and the timeline ends; none where they do not.
     times : time at each set of levels, in order of first use.
     energy_wh : of all circuits.
     events : (instant, in words): sunset, ends of twilight, begin and end of the disturbance.
@@ -181,6 +182,7 @@ class Timeline:
     turns: int
     flutters: int
     within_s: float
+    endless_from_s: float | None
     times: tuple[TimeAt, ...]
     energy_wh: float
     events: tuple[tuple[float, str], ...]
