@@ -10,12 +10,15 @@ import typer
 
 from scenelux.cli.options import (
     Json,
+    NoAnimation,
     Quiet,
     SceneName,
     Units,
     Verbose,
+    Video,
     announce,
     check_output,
+    check_video,
     console,
     listed,
     print_file,
@@ -37,8 +40,8 @@ def approach(
     light: Annotated[str, typer.Option("--light", help="Light level; else all that the approach names.")] = "",
     variants: Annotated[str, typer.Option("--variants", help="Variants: flat,tilted. Else the base.")] = "",
     out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
-    no_animation: Annotated[bool, typer.Option("--no-animation", help="Leave the animation out.")] = False,
-    video: Annotated[bool, typer.Option("--video", help='The animation as MP4, too; needs the extra "video".')] = False,
+    no_animation: NoAnimation = False,
+    video: Video = False,
     units: Units = "",
     quiet: Quiet = False,
     verbose: Verbose = False,
@@ -57,8 +60,7 @@ def approach(
 
     check_verbose(verbose, quiet)
     watch = Stopwatch(progress_printer(quiet or json))
-    if video:
-        _check_video(no_animation)
+    check_video(video, no_animation)
     from scenelux.engine import Contributions
     from scenelux.reports.approach.write import INDEX, show, write
     from scenelux.scene.read import read_scene
@@ -80,16 +82,6 @@ def approach(
     elif not quiet:
         show(study, console())
     announce(files, quiet, json)
-
-
-def _check_video(no_animation: bool) -> None:
-    """Tells what is in the way of a video before anything is computed."""
-    from scenelux.errors import UsageError
-    from scenelux.pictures.drive.video import check_video
-
-    if no_animation:
-        raise UsageError("are asked for together", key="--video and --no-animation", accepted="give one of them")
-    check_video()
 
 
 def _counted(watch: Stopwatch) -> Callable[[str], None]:

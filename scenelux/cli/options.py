@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Colours",
     "Json",
+    "NoAnimation",
     "Out",
     "Precise",
     "Quiet",
@@ -27,8 +28,10 @@ __all__ = [
     "Strict",
     "Units",
     "Verbose",
+    "Video",
     "announce",
     "check_output",
+    "check_video",
     "console",
     "exit_status",
     "listed",
@@ -47,6 +50,8 @@ Json = Annotated[bool, typer.Option("--json", help="Print one JSON document on s
 Precise = Annotated[str, typer.Option("--precision", help="fast, or exact: double precision point by point, slower.")]
 Verbose = Annotated[bool, typer.Option("--verbose", help="Tell on standard error what took how long.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Count a rule that is not assessed as missed (exit status 3).")]
+NoAnimation = Annotated[bool, typer.Option("--no-animation", help="Leave the animation out.")]
+Video = Annotated[bool, typer.Option("--video", help='The animation as MP4, too; needs the extra "video".')]
 
 
 def progress_printer(quiet: bool) -> Callable[[str], None]:
@@ -94,6 +99,23 @@ def check_output(out: Path, units: str, colours: str = "inferno") -> None:
     if not there.is_dir():
         inside = "is a file" if there == out.absolute() else f"lies in {there.name}, which is a file"
         raise UsageError(inside, key="--out", value=str(out), accepted="give a folder")
+
+
+def check_video(video: bool, no_animation: bool) -> None:
+    """Tells what is in the way of a video before anything is computed.
+
+    Parameters
+    ----------
+    video, no_animation : whether they are asked for.
+    """
+    if not video:
+        return
+    from scenelux.errors import UsageError
+    from scenelux.pictures.drive.video import check_video as check_library
+
+    if no_animation:
+        raise UsageError("are asked for together", key="--video and --no-animation", accepted="give one of them")
+    check_library()
 
 
 def listed(text: str, key: str) -> list[str]:

@@ -9,12 +9,15 @@ import typer
 
 from scenelux.cli.options import (
     Json,
+    NoAnimation,
     Quiet,
     SceneName,
     Strict,
     Units,
+    Video,
     announce,
     check_output,
+    check_video,
     console,
     listed,
     print_file,
@@ -34,6 +37,8 @@ def signal(
     vehicle: Annotated[str, typer.Option("--vehicle", help="Vehicle in the middle; else the first.")] = "",
     distance: Annotated[str, typer.Option("--distance", help='Of eyes near by: "25 m", "80 ft".')] = "25 m",
     out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
+    no_animation: NoAnimation = False,
+    video: Video = False,
     units: Units = "",
     strict: Strict = False,
     quiet: Quiet = False,
@@ -42,8 +47,9 @@ def signal(
     """Look at the flashing lamps of a scene from all sides: patterns, effective intensity, dark gaps, requirements.
 
     Directions go all around far away, at nine elevations, and eyes around the vehicle at four heights. Writes
-    signal.json, signal.html, sheets (PNG) and tables (CSV). Exit status 3 when a requirement that the scene applies is
-    missed.
+    signal.json, signal.html, polar sheets and strip charts (PNG), tables (CSV), and an animation of each duty state at
+    its dimmest (WebP, with --video as MP4, too): it is slowed to at most 3 flashes a second, begins with a warning and
+    never plays by itself. Exit status 3 when a requirement that the scene applies is missed.
 
     Example: scenelux signal causeway-truck --state working --light night --out out/signal
     """
@@ -54,10 +60,11 @@ def signal(
     document = read_scene(scene)
     folder = out or Path("out") / f"{document.name}-signal"
     check_output(folder, units)
+    check_video(video, no_animation)
     names, progress = listed(variants, "--variants"), progress_printer(quiet or json)
     asked = SignalAsked(state, light, vehicle, _metres(distance, document.units))
     study = look_at_signals(document, names, asked, units=units or None, progress=progress)
-    files = write_signals(study, folder, progress=progress)
+    files = write_signals(study, folder, animation=not no_animation, video=video, progress=progress)
     progress("")
     if json:
         print_file(folder / INDEX)

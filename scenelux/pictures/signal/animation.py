@@ -175,8 +175,8 @@ def _write(draw: ImageDraw.ImageDraw, scene: _Scene) -> None:
     lettered(draw, (6, 25), f"{state} · {light_words(scene.study, scene.looks)}", 13, width_px=WIDTH_PX - 12)
     foot = scene.still.height - FOOT_PX + 2
     words = f"{_speed(scene.run)}; lamps light up at most 3 times a second. {_part(scene.looks, scene.run)}"
-    lettered(draw, (6, foot), words + _elsewhere(scene), 13, width_px=WIDTH_PX - 12)
-    lettered(draw, (6, foot + 18), NOT_EVIDENCE, 11, light=70, width_px=WIDTH_PX - 12)
+    lettered(draw, (6, foot), words, 13, width_px=WIDTH_PX - 12)
+    lettered(draw, (6, foot + 18), NOT_EVIDENCE + _elsewhere(scene), 11, light=70, width_px=WIDTH_PX - 12)
 
 
 def _elsewhere(scene: _Scene) -> str:

@@ -84,7 +84,7 @@ def dial_scale(study: SignalStudy) -> tuple[float, float]:
     ]
     high = 10.0 ** math.ceil(math.log10(max([top, *limits, 10.0])) - 1e-9)
     means = [float(np.nanmin(one.mean_cd, initial=high)) for one in rows]
-    lowest = min([*(limit / 3.0 for limit in limits or means), high / 100.0])
+    lowest = min([*(limit / 3.0 for limit in limits or means), high / 1000.0])
     low = 10.0 ** math.floor(math.log10(max(lowest, high * 10.0**-MOST_DECADES)) + 1e-9)
     return low, high
 
@@ -154,7 +154,7 @@ def _name_zones(sheet: Sheet, dial: Dial) -> None:
 def _name_decades(sheet: Sheet, dial: Dial) -> None:
     """Numbers of the circles along a ray where little is drawn."""
     for value in dial.decades_cd:
-        x, y = dial.at(37.0, dial.reach(value)).tolist()
+        x, y = dial.at(67.0, dial.reach(value)).tolist()
         less = "≤ " if value == dial.low_cd else ""
         unit = " cd" if value in (dial.low_cd, dial.decades_cd[-1]) else ""
         on_white(sheet, dial, x, y, f"{less}{figure(value)}{unit}", 6.0, GREY, False)

@@ -19,6 +19,9 @@ from scenelux.pictures.text import text_width_in
 
 __all__ = ["draw_arc", "draw_band", "draw_curve", "draw_short", "draw_vehicle", "name_point"]
 
+BESIDE_IN = 0.5
+"""How far words may stand out beside a dial."""
+
 
 def draw_vehicle(sheet: Sheet, dial: Dial, vehicle: Drawing, lit: NDArray[np.bool_]) -> float:
     """The vehicle to scale inside the inner circle, front up, its lamps that flash as dots; sheet inches per metre.
@@ -38,8 +41,8 @@ def draw_vehicle(sheet: Sheet, dial: Dial, vehicle: Drawing, lit: NDArray[np.boo
         )
         shape.set(transform=sheet.dpi_scale_trans, zorder=2)
         sheet.add_artist(shape)
-    front = top * per_m + dial.y
-    wedge = [(dial.x, front - 0.03), (dial.x - 0.07, front - 0.15), (dial.x + 0.07, front - 0.15)]
+    x, y = vehicle.nose_m * per_m + (dial.x, dial.y)
+    wedge = [(x, y - 0.03), (x - 0.07, y - 0.15), (x + 0.07, y - 0.15)]
     arrow = Polygon(wedge, closed=True, facecolor="black", edgecolor="none")
     arrow.set(transform=sheet.dpi_scale_trans, zorder=2.5)
     sheet.add_artist(arrow)
@@ -154,20 +157,17 @@ def name_point(sheet: Sheet, dial: Dial, point: Array, text: str, *, bold: bool 
     bold, colour : of the letters.
     """
     size = 7.0
-    options = []
-    for x, y in np.atleast_2d(point).tolist():
-        half = text_width_in(text, size, bold) / 2 + 0.1
-        for dx, dy in (
-            (0, 0.14),
-            (0, -0.14),
-            (half, 0),
-            (-half, 0),
-            (half, 0.12),
-            (-half, 0.12),
-            (half, -0.12),
-            (-half, -0.12),
-        ):
-            options.append((_cost(dial, word_box(x + dx, y + dy, text, size, bold)), x + dx, y + dy))
+    half = text_width_in(text, size, bold) / 2 + 0.1
+    beside = [(side * half, up) for side in (1.0, -1.0) for up in (0.0, 0.12, -0.12)]
+    shifts = [(0.0, 0.14), (0.0, -0.14), *beside]
+    if np.ndim(point) == 1:  # one place alone: look farther around
+        shifts += [(share * half, up) for share in (0.5, -0.5) for up in (0.14, -0.14)]
+        shifts += [(share * half, up) for share in (0.0, 1.0, -1.0) for up in (0.26, -0.26, 0.38, -0.38)]
+    options = [
+        (_cost(dial, word_box(x + dx, y + dy, text, size, bold)) + 5.0 * abs(dy), x + dx, y + dy)
+        for x, y in np.atleast_2d(point).tolist()
+        for dx, dy in shifts
+    ]
     _, x, y = min(options, key=lambda one: one[0])
     on_white(sheet, dial, x, y, text, size, colour, bold)
 
@@ -187,10 +187,11 @@ def _cost(dial: Dial, box: Box) -> float:
         across = min(box.right, other.right) - max(box.left, other.left)
         up = min(box.top, other.top) - max(box.bottom, other.bottom)
         hidden += 1000.0 if across > 0.0 and up > 0.0 else 0.0
-    away = math.hypot(box.left + box.width / 2 - dial.x, box.bottom + box.height / 2 - dial.y)
-    inside_vehicle = away - box.width / 2 < INNER * dial.radius
-    beyond = away + box.width / 2 > dial.radius
-    return hidden + 300.0 * inside_vehicle + 100.0 * beyond
+    near = (min(max(dial.x, box.left), box.right), min(max(dial.y, box.bottom), box.top))
+    inside_vehicle = math.hypot(near[0] - dial.x, near[1] - dial.y) < INNER * dial.radius
+    aside = max(box.right - dial.x, dial.x - box.left) - dial.radius
+    beyond = 100.0 * (aside > 0.0) + 5000.0 * (aside > BESIDE_IN)
+    return hidden + 2000.0 * inside_vehicle + beyond
 
 
 def _closed(points: Array) -> Array:

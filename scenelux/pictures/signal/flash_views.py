@@ -28,8 +28,9 @@ VIEWS: tuple[tuple[Side, str, float], ...] = (
 
 GROUND, ROAD, BODY, TALL = (46, 46, 46), (70, 70, 70), (104, 104, 104), (130, 130, 130)
 SPOT_M, SMALLEST_PX, LARGEST_PX = 0.1, 4.0, 9.0
-SEEN_SHARE = 0.01
-"""Lamps are drawn from a side to which they send this share of their largest intensity, or more."""
+SEEN_SHARE, FACING = 0.01, 0.2
+"""Lamps are drawn from a side to which they send this share of their largest intensity, or more; what faces it
+has at least this cosine between its beam and the side."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,14 +91,16 @@ def _room(one: Drawing, box: tuple[int, int, int, int]) -> float:
 
 
 def _seen(variant: SignalVariant, azimuth_deg: float) -> NDArray[np.bool_]:
-    """Lamps that send light to a side, as the ring of level directions has it; all from above."""
+    """Lamps that send light to a side, or face it where another vehicle stands between; all from above."""
     if np.isnan(azimuth_deg):
         return np.ones(len(variant.lamps), np.bool_)
     ring = level_ring(variant)
     most = np.max([one.by_lamp_cd.max(axis=1) for one in variant.rings], axis=0)
     at = int(np.argmin(np.abs((ring.azimuth_deg - azimuth_deg + 180.0) % 360.0 - 180.0)))
     there = ring.by_lamp_cd[:, at]
-    return np.asarray((there > 0.0) & (there >= SEEN_SHARE * most))
+    turn = np.radians(variant.heading_deg - azimuth_deg)
+    faces = np.array([lamp.beam for lamp in variant.lamps]) @ (np.cos(turn), np.sin(turn), 0.0) > FACING
+    return np.asarray(((there > 0.0) & (there >= SEEN_SHARE * most)) | (ring.hidden[:, at] & faces))
 
 
 def still_views(canvas: Image.Image, views: Sequence[View]) -> None:
@@ -123,8 +126,7 @@ def still_views(canvas: Image.Image, views: Sequence[View]) -> None:
 
 def _draw_front(draw: ImageDraw.ImageDraw, view: View) -> None:
     """A wedge at the front of the plan."""
-    _, bottom, right, top = view.drawing.limits
-    x, y = view.place(np.array([right, (bottom + top) / 2]))
+    x, y = view.place(view.drawing.nose_m)
     size = 0.25 * view.per_m
     draw.polygon([(x - 4, y), (x - 4 - size, y - size / 2), (x - 4 - size, y + size / 2)], fill=(0, 0, 0))
 

@@ -11,7 +11,7 @@ from matplotlib.lines import Line2D
 from numpy.typing import NDArray
 
 from scenelux.names import slug
-from scenelux.pictures.sheet import BODY, GREY, Box, Sheet, fill_box, new_sheet, put
+from scenelux.pictures.sheet import BODY, GREY, Box, Sheet, new_sheet, put
 from scenelux.pictures.signal.courses import DARK_CD, Looks, candela_words, light_words, looks_of, model_words
 from scenelux.pictures.signal.dial import INNER, Dial, Style, dial_scale, draw_dial
 from scenelux.pictures.signal.dial_marks import draw_arc, draw_band, draw_curve, draw_short, draw_vehicle, name_point
@@ -44,7 +44,7 @@ MOST_LIMITS = 4
 EVERY_LAMP = "all lamps that flash"
 SHORT = ("black", "#9a9a9a")
 """Bars outside a dial where a limit is not kept: one whose source was read, an unconfirmed one."""
-LEGEND_IN, LIST_IN = 0.36, 0.98
+LEGEND_IN, LIST_IN = 0.48, 0.9
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,7 +104,7 @@ def _beside(variant: SignalVariant, far: Sequence[SignalRing]) -> list[SignalRin
 def _sheet(
     study: SignalStudy, variant: SignalVariant, cases: Sequence[Looks], choice: _Choice, scale: tuple[float, float]
 ) -> Sheet:
-    about, main = study.about, choice.rings[0]
+    about = study.about
     state = cases[0].case.state
     lights = " · ".join(light_words(study, looks) for looks in cases)
     sheet = new_sheet(
@@ -127,9 +127,9 @@ def _sheet(
         title = about.lights.get(looks.case.light) or looks.case.light
         put(sheet, x - wide / 2.0, BODY.top, fit(title, wide - 0.2, 10, True), 10, bold=True)
         per_m = _draw_case(sheet, dial, study, variant, looks, choice)
-        _list_limits(sheet, Box(x - wide / 2.0, BODY.bottom, wide - 0.2, LIST_IN), variant, looks, choice)
+        _list_limits(sheet, study, Box(x - wide / 2.0, BODY.bottom, wide - 0.2, LIST_IN), variant, looks, choice)
     across_m = 2.0 * INNER * radius / per_m
-    _legend(sheet, foot - 0.02, choice, format_length(across_m, about.units), main)
+    _legend(sheet, foot - 0.02, choice, format_length(across_m, about.units))
     return sheet
 
 
@@ -151,7 +151,7 @@ def _draw_case(
 
 
 def _mark_least(sheet: Sheet, dial: Dial, ring: SignalRing, values: Array) -> None:
-    """A diamond at the smallest value of the main curve, with the value and where it is."""
+    """A diamond at the smallest value of the main curve, with the value and one place of it."""
     if not np.isfinite(values).any():
         return
     at = int(np.nanargmin(values))
@@ -159,7 +159,15 @@ def _mark_least(sheet: Sheet, dial: Dial, ring: SignalRing, values: Array) -> No
     mark = Line2D(*place[:, np.newaxis], marker="D", ms=7, mfc="white", mec="black", mew=1.6, ls="none", zorder=5)
     mark.set_transform(sheet.dpi_scale_trans)
     sheet.add_artist(mark)
-    name_point(sheet, dial, place, f"least {candela_words(values[at])}, {_where(ring, values, at)}", bold=True)
+    name_point(sheet, dial, place, f"{candela_words(values[at])} at {ring.azimuth_deg[at]:g} deg", bold=True)
+
+
+def _least_words(ring: SignalRing, values: Array) -> str:
+    """The least of the main curve in a sentence."""
+    if not np.isfinite(values).any():
+        return f"◇ There is no value, {ring.says}."
+    at = int(np.nanargmin(values))
+    return f"◇ Least effective intensity, {ring.says}: {candela_words(values[at])}, {_where(ring, values, at)}."
 
 
 def _where(ring: SignalRing, values: Array, at: int) -> str:
@@ -170,11 +178,12 @@ def _where(ring: SignalRing, values: Array, at: int) -> str:
         first -= 1
     while alike[(last + 1) % count] and last - first < count - 1:
         last += 1
-    if first == last:
-        return f"{ring.azimuth_deg[at]:g} deg"
     if last - first == count - 1:
         return "all round"
-    return f"{ring.azimuth_deg[first % count]:g} to {ring.azimuth_deg[last % count]:g} deg"
+    elsewhere = " and elsewhere" if np.count_nonzero(alike) > last - first + 1 else ""
+    if first == last:
+        return f"{ring.azimuth_deg[at]:g} deg{elsewhere}"
+    return f"{ring.azimuth_deg[first % count]:g} to {ring.azimuth_deg[last % count]:g} deg{elsewhere}"
 
 
 def _limits(variant: SignalVariant, looks: Looks, choice: _Choice) -> list[tuple[SignalVerdict, int]]:
@@ -234,18 +243,22 @@ def _short(case: SignalCase, ring: SignalRing, row: SignalVerdict) -> list[float
     return [float(at) for at in ring.azimuth_deg[missed & np.isin(ring.azimuth_deg, row.azimuths_deg)]]
 
 
-def _list_limits(sheet: Sheet, box: Box, variant: SignalVariant, looks: Looks, choice: _Choice) -> None:
-    """What each number on the dial is, where from, and what was found."""
+def _list_limits(
+    sheet: Sheet, study: SignalStudy, box: Box, variant: SignalVariant, looks: Looks, choice: _Choice
+) -> None:
+    """The least of the bold curve, then what each number on the dial is, where from, and what was found."""
     limits = _limits(variant, looks, choice)
-    lines: list[tuple[str, bool]] = []
+    main = choice.rings[0]
+    values = looks.case.measures_of(main.ring_id, "flashing").effective_cd[study.models[0]]
+    lines = [*wrap(_least_words(main, values), box.width, 6.5)]
     for number, (row, _) in enumerate(limits[:MOST_LIMITS], 1):
-        lines += [(text, not at) for at, text in enumerate(wrap(f"[{number}] {_limit_words(row)}", box.width, 6.5))]
+        lines += wrap(f"[{number}] {_limit_words(row)}", box.width, 6.5)
     if len(limits) > MOST_LIMITS:
-        lines.append((f"{len(limits) - MOST_LIMITS} more in the results", False))
+        lines.append(f"{len(limits) - MOST_LIMITS} more in the results")
     if not limits:
-        lines.append(("No limit on intensity is asked for in these directions.", False))
+        lines.append("No limit on intensity is asked for in these directions.")
     room = int((box.height - 0.12) / 0.118)
-    for number, (text, _) in enumerate(lines[:room]):
+    for number, text in enumerate(lines[:room]):
         cut = number == room - 1 and len(lines) > room
         put(sheet, box.left, box.top - 0.118 * number, fit(f"{text} …", box.width, 6.5) if cut else text, 6.5)
 
@@ -264,27 +277,32 @@ def _limit_words(row: SignalVerdict) -> str:
     return f"{row.name or row.rule}{of}: {limit}; {found}: {row.verdict}"
 
 
-def _legend(sheet: Sheet, top: float, choice: _Choice, across: str, main: SignalRing) -> None:
-    """Samples of all lines in two rows under the dials."""
+def _legend(sheet: Sheet, top: float, choice: _Choice, across: str) -> None:
+    """Samples of all lines in rows under the dials."""
+    items: list[tuple[list[Style], str]] = [
+        *(([style], f"effective, {ring.says}") for ring, style in zip(choice.rings, CURVES, strict=False)),
+        ([("#8c8c8c", "solid", 7.0), ("#dedede", "solid", 5.6)], "from mean to peak, of the bold curve"),
+        ([("black", LIMIT_DASHES, 1.6)], "limit, unconfirmed"),
+        ([("black", "solid", 3.0), ("white", "solid", 1.0)], "limit, confirmed or own"),
+        ([("#777777", (0, (6, 3)), 0.9)], "zones (unconfirmed)"),
+        ([("black", "solid", 4.0)], "misses a limit there"),
+        ([("#9a9a9a", "solid", 4.0)], "misses an unconfirmed limit there"),
+    ]
     x, y = BODY.left, top - 0.07
-    for ring, style in zip(choice.rings, CURVES, strict=False):
-        x = _sample(sheet, x, y, [style], f"effective, {ring.says}")
-    fill_box(sheet, Box(x, y - 0.05, 0.34, 0.1), facecolor="#dedede", edgecolor="#8c8c8c", linewidth=0.7)
-    put(sheet, x + 0.4, y, f"from mean to peak, {main.says}", 6.5, va="center")
-    x, y = BODY.left, y - 0.15
-    x = _sample(sheet, x, y, [("black", LIMIT_DASHES, 1.6)], "limit, unconfirmed")
-    x = _sample(sheet, x, y, [("black", "solid", 3.0), ("white", "solid", 1.0)], "limit, confirmed or own")
-    x = _sample(sheet, x, y, [("#777777", (0, (6, 3)), 0.9)], "zones (unconfirmed)")
-    x = _sample(sheet, x, y, [("black", "solid", 4.0)], "misses a limit there")
-    _sample(sheet, x, y, [("#9a9a9a", "solid", 4.0)], "misses an unconfirmed limit there")
-    words = f"Inner circle: the vehicle to scale, {across} across; ○ lamps that flash, ◇ the least of the bold curve"
+    for styles, words in items:
+        wide = 0.4 + text_width_in(words, 6.5)
+        if x > BODY.left and x + wide > BODY.right:
+            x, y = BODY.left, y - 0.14
+        _sample(sheet, x, y, styles, words)
+        x += wide + 0.22
+    words = f"Inner circle: the vehicle to scale, {across} across; ○ lamps that flash"
     put(sheet, BODY.left, BODY.bottom + 0.02, words, 6.5, va="baseline", color=GREY)
 
 
-def _sample(sheet: Sheet, x: float, y: float, styles: Sequence[Style], words: str) -> float:
-    """A sample of a line with its name; where the next may start."""
+def _sample(sheet: Sheet, x: float, y: float, styles: Sequence[Style], words: str) -> None:
+    """A sample of a line with its name."""
     for colour, dashes, width in styles:
         line = Line2D((x, x + 0.34), (y, y), color=colour, ls=dashes, lw=width, transform=sheet.dpi_scale_trans)
+        line.set_solid_capstyle("butt")
         sheet.add_artist(line)
     put(sheet, x + 0.4, y, words, 6.5, va="center")
-    return x + 0.4 + text_width_in(words, 6.5) + 0.22

@@ -280,7 +280,8 @@ def _write_direction(
 ) -> None:
     """What the direction is at the left; its measures at the right."""
     put(sheet, BODY.left, cell.top - 0.02, f"Towards the {name}", 8.5, bold=True)
-    put(sheet, BODY.left, cell.top - 0.18, f"azimuth {ring.azimuth_deg[at]:g} deg, {ring.says}", 6.5, color=GREY)
+    where = fit(f"azimuth {ring.azimuth_deg[at]:g} deg, {ring.says}", NAMES_IN - 0.5, 6.5)
+    put(sheet, BODY.left, cell.top - 0.18, where, 6.5, color=GREY)
     steady = float(ring.by_lamp_cd[~case.flashing, at] @ case.levels[~case.flashing].max(axis=1, initial=0.0))
     lines = _facts(study, found, at)
     if steady >= DARK_CD:

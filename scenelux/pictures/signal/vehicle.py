@@ -27,12 +27,14 @@ class Drawing:
     lamps_m : (lamps, 2) of all lamps, in the order of the variant.
     mine : (lamps,) on this vehicle.
     upright : y is the height above the ground.
+    nose_m : (2,) where its centre line leaves its front, seen from above.
     """
 
     outlines: tuple[Array, ...]
     lamps_m: Array
     mine: NDArray[np.bool_]
     upright: bool
+    nose_m: Array
 
     @property
     def limits(self) -> tuple[float, float, float, float]:
@@ -63,9 +65,18 @@ def drawing(variant: SignalVariant, side: Side) -> Drawing:
     own = [body for body in variant.site.bodies if body.vehicle_id == variant.vehicle_id]
     own.sort(key=lambda body: float(near @ np.array(body.centre_m) + np.abs(np.array(body.axes) @ near) @ body.half_m))
     places = np.array([lamp.position_m for lamp in variant.lamps]).reshape(-1, 3) @ across_up.T - middle
-    return Drawing(
-        tuple(body_outline(body, across_up) - middle for body in own), places, _mine(variant), bool(across_up[1] @ up)
-    )
+    outlines = tuple(body_outline(body, across_up) - middle for body in own)
+    nose = across_up @ _nose(variant, forward) - middle
+    return Drawing(outlines, places, _mine(variant), bool(across_up[1] @ up), nose)
+
+
+def _nose(variant: SignalVariant, forward: Array) -> Array:
+    """The frontmost place of the bodies, on the centre line."""
+    origins = [np.array(origin) for name, origin, _ in variant.site.vehicles if name == variant.vehicle_id]
+    origin = origins[0] if origins else np.array(variant.centre_m)
+    own = [body for body in variant.site.bodies if body.vehicle_id == variant.vehicle_id]
+    fronts = [np.array(one.centre_m) @ forward + np.abs(np.array(one.axes) @ forward) @ one.half_m for one in own]
+    return np.asarray(origin + (max(fronts, default=origin @ forward) - origin @ forward) * forward)
 
 
 def _mine(variant: SignalVariant) -> NDArray[np.bool_]:

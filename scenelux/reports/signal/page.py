@@ -38,8 +38,8 @@ def signal_page(
 def _still(name: str, picture: Picture, video: bool) -> str:
     """Nothing on the page moves: an animation opens when a reader chooses it, and begins with its warning."""
     warns = (
-        "Warning: the animation shows flashing lights, slowed to at most 3 flashes a second. It does not play by itself: "
-        "the picture opens it, and a warning stands first."
+        "Warning: the animation shows flashing lights, slowed to at most 3 flashes a second. It does not play by "
+        "itself: the picture opens it, and a warning stands first."
     )
     beside = f' <a href="{escape(name.removesuffix(".webp"))}.mp4">The same as MP4.</a>' if video else ""
     return f'<p class="grey">{warns}{beside}</p>{figure_of(picture, name)}'
