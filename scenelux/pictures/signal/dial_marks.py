@@ -120,7 +120,8 @@ def draw_short(sheet: Sheet, dial: Dial, azimuths_deg: Iterable[float], colour: 
     colour : of the bar.
     """
     for part in _arcs(dial, azimuths_deg, dial.radius + 0.035):
-        line = _line(sheet, part, (colour, "solid", 4.0), 1.7)
+        line = _line(sheet, part, (colour, "solid", 4.0), 4.5)
+        dial.crowd += [part] * 3
         line.set_solid_capstyle("butt")
         sheet.add_artist(line)
 

@@ -40,11 +40,12 @@ CURVES: tuple[Style, ...] = (
 
 LIMIT_DASHES = (0, (3.2, 1.6))
 DRAWN = ("effective intensity", "mean intensity", "peak intensity", "darkest intensity", "on-state intensity")
-MOST_LIMITS = 4
+SIGNS = {"at least": "≥", "at most": "≤"}
+MOST_LIMITS = 3
 EVERY_LAMP = "all lamps that flash"
 SHORT = ("black", "#9a9a9a")
 """Bars outside a dial where a limit is not kept: one whose source was read, an unconfirmed one."""
-LEGEND_IN, LIST_IN = 0.48, 0.9
+LEGEND_IN, LIST_IN = 0.46, 0.96
 
 
 @dataclass(frozen=True, eq=False)
@@ -222,9 +223,8 @@ def _draw_limits(sheet: Sheet, dial: Dial, variant: SignalVariant, looks: Looks,
         style: Style = (colour, LIMIT_DASHES if open_one else "solid", 1.6 if open_one else 1.0)
         points = draw_arc(sheet, dial, row.azimuths_deg, row.limit, style, core=not open_one)
         if len(points):
-            sense = "≥" if row.sense == "at least" else "≤"
             choices = points[:: max(1, len(points) // 24)]
-            name_point(sheet, dial, choices, f"[{number}] {sense} {figure(row.limit)} cd", colour=colour)
+            name_point(sheet, dial, choices, f"[{number}] {SIGNS[row.sense]} {figure(row.limit)} cd", colour=colour)
 
 
 def _short(case: SignalCase, ring: SignalRing, row: SignalVerdict) -> list[float]:
@@ -250,11 +250,10 @@ def _list_limits(
     limits = _limits(variant, looks, choice)
     main = choice.rings[0]
     values = looks.case.measures_of(main.ring_id, "flashing").effective_cd[study.models[0]]
-    lines = [*wrap(_least_words(main, values), box.width, 6.5)]
+    more = [f"{len(limits) - MOST_LIMITS} more limits are in the results."] if len(limits) > MOST_LIMITS else []
+    lines = wrap(" ".join([_least_words(main, values), *looks.case.notes, *more]), box.width, 6.5)
     for number, (row, _) in enumerate(limits[:MOST_LIMITS], 1):
         lines += wrap(f"[{number}] {_limit_words(row)}", box.width, 6.5)
-    if len(limits) > MOST_LIMITS:
-        lines.append(f"{len(limits) - MOST_LIMITS} more in the results")
     if not limits:
         lines.append("No limit on intensity is asked for in these directions.")
     room = int((box.height - 0.12) / 0.118)
@@ -272,8 +271,7 @@ def _limit_words(row: SignalVerdict) -> str:
         found += f" at {row.worst_azimuth_deg:g} deg"
     if math.isfinite(row.worst_elevation_deg) and row.worst_elevation_deg:
         found += f", {abs(row.worst_elevation_deg):g} deg {'above' if row.worst_elevation_deg > 0 else 'below'} level"
-    status = "unconfirmed: decides nothing" if row.source_status == "unconfirmed" else row.source_status
-    limit = f"{row.sense} {figure(row.limit)} cd {kind}{model} ({status})"
+    limit = f"{SIGNS[row.sense]} {figure(row.limit)} cd {kind}{model} ({row.source_status})"
     return f"{row.name or row.rule}{of}: {limit}; {found}: {row.verdict}"
 
 
@@ -282,7 +280,7 @@ def _legend(sheet: Sheet, top: float, choice: _Choice, across: str) -> None:
     items: list[tuple[list[Style], str]] = [
         *(([style], f"effective, {ring.says}") for ring, style in zip(choice.rings, CURVES, strict=False)),
         ([("#8c8c8c", "solid", 7.0), ("#dedede", "solid", 5.6)], "from mean to peak, of the bold curve"),
-        ([("black", LIMIT_DASHES, 1.6)], "limit, unconfirmed"),
+        ([("black", LIMIT_DASHES, 1.6)], "limit, unconfirmed: decides nothing"),
         ([("black", "solid", 3.0), ("white", "solid", 1.0)], "limit, confirmed or own"),
         ([("#777777", (0, (6, 3)), 0.9)], "zones (unconfirmed)"),
         ([("black", "solid", 4.0)], "misses a limit there"),

@@ -104,7 +104,8 @@ def strip_sheet(study: SignalStudy, variant: SignalVariant, looks: Looks) -> She
     levels = Box(BODY.left + NAMES_IN + GAP_IN, top - tall * len(shown), wide, tall * len(shown))
     _head(sheet, levels)
     _draw_levels(sheet, _Time(excerpt, levels), shown)
-    put(sheet, BODY.left, levels.bottom - 0.1, f"{_all_off(case)}{_left_out(case, len(rows) - len(shown))}", 7)
+    said = " ".join([f"{_all_off(case)}{_left_out(case, len(rows) - len(shown))}", *case.notes])
+    put(sheet, BODY.left, levels.bottom - 0.1, fit(said, BODY.width, 7), 7)
     panels = Box(levels.left, BODY.bottom + 0.36, wide, levels.bottom - 0.3 - BODY.bottom - 0.36)
     _draw_directions(sheet, panels, study, variant, case, ring, excerpt)
     return sheet

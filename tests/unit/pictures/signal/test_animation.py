@@ -49,6 +49,17 @@ def test_the_written_pictures_keep_to_three_flashes_a_second_and_play_once(pictu
     assert found.passes and found.worst_share == 0.0 and found.most_red_flashes_per_s == 0.0
 
 
+def test_bursts_of_all_lamps_at_once_are_slowed_as_bursts() -> None:
+    """Four pulses of 25 ms within 0.2 s, twice a second: by the mean rate four would stay in a second."""
+    times = np.append(np.arange(8) * 0.025, 0.5)
+    lit = np.array([1.0, 0, 1, 0, 1, 0, 1, 0])
+    burst = replace(LOOKS.case, times_s=times, levels=np.where(LOOKS.case.flashing[:, None], lit, 0.0))
+    shown = list(flash_pictures(STUDY, VARIANT, Looks(burst, ("day",))))
+    found = measure_flashes([one.pixels for one in shown], [round(one.seconds, 3) for one in shown])
+    assert slowing(times, burst.levels) == 6.8
+    assert 2.0 < found.most_flashes_per_s <= 3.0 and found.passes
+
+
 def test_without_slowing_the_same_pictures_would_flash_too_often(pictures: list[Shown]) -> None:
     """The measure itself must see what is slowed: eight times faster, each lamp flashes more than 3 times a second."""
     shown = [one.seconds / 8.0 for one in pictures]

@@ -159,6 +159,13 @@ def test_a_vehicle_that_goes_dark_is_told() -> None:
     assert "all lamps that flash are off at once, for up to 0.3 s on end" in words(sheet)
 
 
+def test_clocks_that_run_apart_are_told_on_every_sheet() -> None:
+    variant, apart = STUDY.variants[0], "2 clocks run apart (truck, van): shown as they begin together"
+    cases = tuple(replace(case, notes=(apart,)) for case in variant.cases[:1])
+    for sheet in sheets_of(replace(STUDY, variants=(replace(variant, cases=cases),))).values():
+        assert apart in words(sheet)
+
+
 def test_a_side_without_light_is_told_in_words() -> None:
     variant = STUDY.variants[0]
     rings = tuple(
