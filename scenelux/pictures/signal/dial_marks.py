@@ -121,7 +121,7 @@ def draw_short(sheet: Sheet, dial: Dial, azimuths_deg: Iterable[float], colour: 
     """
     for part in _arcs(dial, azimuths_deg, dial.radius + 0.035):
         line = _line(sheet, part, (colour, "solid", 4.0), 4.5)
-        dial.crowd += [part] * 3
+        dial.crowd.extend([part] * 3)
         line.set_solid_capstyle("butt")
         sheet.add_artist(line)
 
