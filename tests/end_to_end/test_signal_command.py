@@ -14,6 +14,7 @@ from command import run
 from scenelux.shipped import shipped
 
 AT_NIGHT = ("--state", "working", "--light", "night")
+STILL = "--no-animation"
 RULE = """
 [[signal_criteria]]
 id = "seen"
@@ -98,7 +99,7 @@ def test_the_page_is_complete_and_still(folder: Path, document: dict[str, Any]) 
 
 
 def test_the_terminal_says_what_is_met_and_what_is_not_judged(tmp_path: Path) -> None:
-    ran = run("signal", "mountain-pass-truck", "--light", "day", "--state", "working", "--out", tmp_path / "o")
+    ran = run("signal", "mountain-pass-truck", "--light", "day", "--state", "working", STILL, "--out", tmp_path / "o")
     assert ran.status == 0 and ran.err == ""
     first = ran.out.splitlines()[0]
     assert first == "1 verdict meets, 0 miss, 0 not assessed (1 rule): every rule applied is met"
@@ -111,15 +112,15 @@ def test_a_missed_requirement_gives_status_3_and_strict_counts_what_is_not_asses
     start, end = text.index("signal_criteria = [\n"), text.index("[site]")
     scene = tmp_path / "dark.toml"
     scene.write_text(text[:start] + text[end:] + RULE, encoding="utf-8")
-    ran = run("signal", scene, *AT_NIGHT, "--json", "--out", tmp_path / "one")
+    ran = run("signal", scene, *AT_NIGHT, STILL, "--json", "--out", tmp_path / "one")
     document = json.loads(ran.out)
     (row,) = document["variants"][0]["verdicts"]
     assert (ran.status, row["verdict"], row["value"], row["worst_azimuth_deg"]) == (3, "misses", 0.0, 90.0)
     assert "files" in document
     unconfirmed = 'requirement = "r65_t_amber_0_night"\ncircuit = "warning"\n'
     scene.write_text(f"{text[:start]}{text[end:]}\n[[signal_criteria]]\n{unconfirmed}", encoding="utf-8")
-    assert run("signal", scene, *AT_NIGHT, "--quiet", "--out", tmp_path / "two").status == 0
-    assert run("signal", scene, *AT_NIGHT, "--quiet", "--strict", "--out", tmp_path / "two").status == 3
+    assert run("signal", scene, *AT_NIGHT, STILL, "--quiet", "--out", tmp_path / "two").status == 0
+    assert run("signal", scene, *AT_NIGHT, STILL, "--quiet", "--strict", "--out", tmp_path / "two").status == 3
 
 
 @pytest.mark.parametrize(

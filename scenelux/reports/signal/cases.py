@@ -15,6 +15,7 @@ Rows: TypeAlias = Iterable[tuple[str | Key, ...]]
 """Cells of text, and in the column of state and light level their ids."""
 
 EVERYWHERE = "all in which a lamp flashes"
+NOWHERE = "none"
 
 
 def where_words(study: SignalStudy, variant: SignalVariant, keys: Sequence[Key]) -> str:
@@ -29,6 +30,8 @@ def where_words(study: SignalStudy, variant: SignalVariant, keys: Sequence[Key])
     every = [(case.state, case.light) for case in variant.cases]
     if set(keys) >= set(every):
         return EVERYWHERE
+    if keys and not any(state for state, _ in keys):
+        return NOWHERE
     lights: dict[tuple[str, ...], list[str]] = {}
     for state in dict.fromkeys(state for state, _ in keys):
         own = tuple(light for other, light in keys if other == state)

@@ -24,6 +24,7 @@ FORMAT = "scenelux signal 1"
 HEAD = ("title", "scene", "units_of_output", "demonstration_data")
 FOOT = ("luminaires", "inputs")
 NO_RATE = "gaps are too short to part flashes"
+NO_VALUE = f"{NO_RATE}, or the cycle has too many switchings for the model"
 
 
 def signal_document(study: SignalStudy) -> dict[str, Any]:
@@ -149,7 +150,7 @@ def _measures(one: RingMeasures) -> dict[str, Any]:
         "dark_share": numbers(one.dark_share),
         "longest_dark_s": numbers(one.longest_dark_s),
     }
-    return explained(document, NO_RATE)
+    return explained(document, NO_VALUE)
 
 
 def _zone(one: ZonePower) -> dict[str, Any]:

@@ -20,6 +20,9 @@ __all__ = ["Burning", "Memory", "burning", "lamps_of", "measures_of"]
 
 Array = NDArray[np.float64]
 
+MOST_SWITCHINGS = 5_000
+"""Of a common cycle: each is a value in every direction."""
+
 
 @dataclass(frozen=True, eq=False)
 class Burning:
@@ -75,6 +78,9 @@ def burning(placed: PlacedScene, state: str, light: str, level: Array) -> Burnin
         return Burning(state, light, level, found, np.array([0.0, 1.0]), (level * steady)[:, np.newaxis], flashing)
     try:
         time = timeline(cycles)
+        if len(time.edges_us) > MOST_SWITCHINGS:
+            accepted = f"give cycles with a common multiple of at most {MOST_SWITCHINGS:,} switchings"
+            raise LimitError(f"make {len(time.edges_us):,} switchings in their common cycle", accepted=accepted)
     except LimitError as error:
         raise placed.scene.locate(
             LimitError(error.problem, key="signals", accepted=error.accepted), "signals"

@@ -11,10 +11,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.placement import PlacedScene, PlacedVehicle
 from scenelux.placement.signals import lamp_alone
-from scenelux.signals import Model, Waveform, darkness, effective_intensity, measured
+from scenelux.signals import Model, Waveform, darkness, measured
 from scenelux.study.results.signal import SignalRing
 from scenelux.study.signal.case import Burning
-from scenelux.study.signal.measures import DARK_FRACTION, waveform_of
+from scenelux.study.signal.measures import DARK_FRACTION, effective_of, waveform_of
 from scenelux.study.signal.rings import far_rings, near_rings
 
 __all__ = ["QUANTITIES", "Seen", "about_each_lamp", "about_vehicle", "at_eyes", "by_direction"]
@@ -141,5 +141,5 @@ def by_direction(seen: Seen, quantity: str, model: Model) -> Array:
     model : of effective intensity.
     """
     if quantity == "effective intensity":
-        return effective_intensity(seen.wave, model)
+        return effective_of(seen.wave, model)
     return QUANTITIES[quantity](seen.wave)

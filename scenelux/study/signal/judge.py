@@ -27,6 +27,7 @@ Flags = NDArray[np.bool_]
 
 OF_LIGHT = ("cd", "cd s/min")
 _SLACK = 1e-6  # cycles are whole microseconds
+NO_VALUE = "there is no value: gaps are too short to part flashes, or the cycle is too long for the model"
 NOTHING = "no lamp that it speaks of flashes here"
 
 
@@ -99,8 +100,10 @@ def _verdict(
     if not lamps.any():
         return _without(row, limit, one.state, one.light, NOTHING)
     seen, values = _found(placed, vehicle, one, lamps, limit)
-    if not len(values) or np.isnan(values).all():
-        return _without(row, limit, one.state, one.light, "there is no value: gaps are too short to part flashes")
+    asked = np.ones(len(values), np.bool_) if limit.place == "lamp" else limit.holds(seen.azimuth_deg)
+    if not asked.any() or np.isnan(values[asked]).any():
+        return _without(row, limit, one.state, one.light, NO_VALUE)
+    values = np.where(asked, values, np.nan)
     at = int(np.nanargmin(values) if limit.statistic == "minimum" else np.nanargmax(values))
     average = limit.statistic == "average"
     value = float(np.nanmean(values)) if average else float(values[at])
@@ -116,7 +119,7 @@ def _verdict(
 
 
 def _found(placed: PlacedScene, vehicle: PlacedVehicle, one: Burning, lamps: Flags, limit: Limit) -> tuple[Seen, Array]:
-    """Light in the directions that are asked for, and the value in each."""
+    """Light in directions of which some or all are asked for, and the value in each."""
     if limit.place == "lamp":
         seen = about_each_lamp(placed, one, lamps, limit.azimuths_deg or (0.0,), limit.elevations_deg)
         if limit.quantity == "on-time share":
@@ -127,8 +130,7 @@ def _found(placed: PlacedScene, vehicle: PlacedVehicle, one: Burning, lamps: Fla
         seen = at_eyes(placed, vehicle, one, lamps, limit.height_m, limit.distance_m)
     else:
         seen = about_vehicle(placed, vehicle, one, lamps, limit.elevations_deg)
-    values = by_direction(seen, limit.quantity, limit.model)
-    return seen, np.where(limit.holds(seen.azimuth_deg), values, np.nan)
+    return seen, by_direction(seen, limit.quantity, limit.model)
 
 
 def _decided(placed: PlacedScene, limit: Limit, value: float, margin: float, lamps: Flags) -> tuple[str, str]:

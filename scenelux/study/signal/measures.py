@@ -10,7 +10,17 @@ from numpy.typing import NDArray
 from scenelux.signals import MODELS, Model, Waveform, darkness, effective_intensity, measured
 from scenelux.study.results.signal import Group, RingMeasures, SignalRing
 
-__all__ = ["DARK_FRACTION", "HEADLINE_MODEL", "Effective", "effective_on", "measure", "waveform_of"]
+__all__ = [
+    "DARK_FRACTION",
+    "HEADLINE_MODEL",
+    "MOST_SEARCHED",
+    "SEARCHED",
+    "Effective",
+    "effective_of",
+    "effective_on",
+    "measure",
+    "waveform_of",
+]
 
 Array = NDArray[np.float64]
 Effective = Mapping[str, Mapping[str, Array]]
@@ -20,6 +30,10 @@ DARK_FRACTION = 0.1
 """A direction counts as dark below this share of its own mean: a choice, as for what counts as lit."""
 
 HEADLINE_MODEL: Model = "blondel-rey-douglas"
+
+SEARCHED: Model = "modified-allard"
+MOST_SEARCHED = 300
+"""Segments of a cycle in which the largest answer of this model is searched; more would take minutes."""
 
 
 def waveform_of(by_lamp_cd: Array, times_s: Array, levels: Array) -> Waveform:
@@ -46,8 +60,21 @@ def effective_on(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> 
     times_s, levels : as in `waveform_of`; lamps that do not flash at level 0.
     """
     wave = waveform_of(np.concatenate([ring.by_lamp_cd for ring in rings], axis=1), times_s, levels)
-    every = {model: _split(rings, effective_intensity(wave, model)) for model in MODELS}
+    every = {model: _split(rings, effective_of(wave, model)) for model in MODELS}
     return {ring.ring_id: {model: every[model][at] for model in MODELS} for at, ring in enumerate(rings)}
+
+
+def effective_of(wave: Waveform, model: Model) -> Array:
+    """Effective intensity by direction; nan by the model that is searched, where the cycle is long.
+
+    Parameters
+    ----------
+    wave : (directions, segments).
+    model : of the five.
+    """
+    if model == SEARCHED and wave.start_cd.shape[-1] > MOST_SEARCHED:
+        return np.full(len(wave.start_cd), np.nan)
+    return effective_intensity(wave, model)
 
 
 def measure(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scenelux.placement.signals import FAR_M
 from scenelux.signals import EFFECTIVE_SOURCES, GROUP_GAP_S, GROUP_SOURCE, MODELS, VISUAL_TIME_S
-from scenelux.study.signal.measures import DARK_FRACTION
+from scenelux.study.signal.measures import DARK_FRACTION, MOST_SEARCHED, SEARCHED
 
 __all__ = ["signal_notes"]
 
@@ -18,6 +18,7 @@ def signal_notes() -> tuple[str, ...]:
     )
     return (
         *models,
+        f"{SEARCHED} is left out where a cycle has more than {MOST_SEARCHED} switchings",
         "effective intensity is for lights near the threshold of sight: none of the models is adequate far above it; "
         "the steady part of the light is left out",
         f"directions are those of eyes {FAR_M / 1000.0:g} km away, from the vehicle's own plane; bodies and objects "

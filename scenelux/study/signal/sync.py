@@ -79,7 +79,10 @@ def synchrony_of(units: Sequence[Unit]) -> tuple[tuple[SyncFacts, ...], tuple[st
         )
     for first, second in itertools.combinations(units[:MOST_UNITS], 2):
         if first.clock == second.clock:
-            rows.append(_on_one_clock(first, second))
+            try:
+                rows.append(_on_one_clock(first, second))
+            except LimitError as error:
+                notes.append(f"{first.says} and {second.says}: {error.problem}")
     clocks = clocks_of(units)
     if len(clocks) > MOST_UNITS:
         notes.append(f"clocks: the first {MOST_UNITS} of {len(clocks)} are held against each other")
@@ -100,9 +103,10 @@ def lit_together(patterns: Sequence[Pattern]) -> Pattern:
     """
     time = timeline(patterns)
     largest = np.array([max(one.levels) for one in patterns])
-    lit = np.any(time.levels > LIT_SHARE * largest[:, np.newaxis], axis=0).tolist()
-    lengths = np.diff(time.edges_us).tolist()
-    return Pattern(tuple((int(us), float(on)) for us, on in zip(lengths, lit, strict=True)))
+    lit = np.any(time.levels > LIT_SHARE * largest[:, np.newaxis], axis=0)
+    begins = np.flatnonzero(np.append(True, lit[1:] != lit[:-1]))
+    lengths = np.diff(np.append(time.edges_us[begins], time.edges_us[-1])).tolist()
+    return Pattern(tuple((int(us), float(on)) for us, on in zip(lengths, lit[begins].tolist(), strict=True)))
 
 
 def _on_one_clock(first: Unit, second: Unit) -> SyncFacts:

@@ -236,6 +236,13 @@ def test_own_rows_are_met_and_missed_with_their_margin(tmp_path: Path) -> None:
     assert other.verdict == "meets" and other.value > 170.0 and other.worst_height_m == 1.8
 
 
+def test_no_verdict_where_a_direction_that_is_asked_has_no_value(tmp_path: Path) -> None:
+    """Gaps of 10 ms part no flashes, so there is no rate and no form factor."""
+    fast = ONE.replace("on 100 ms, off 900 ms", "on 10 ms, off 10 ms")
+    (row,) = verdicts(tmp_path, asked(1, 'model = "form-factor"'), signals=fast)
+    assert row.verdict == "not assessed" and "too short to part flashes" in row.because
+
+
 def test_azimuths_may_go_over_the_front(tmp_path: Path) -> None:
     (row,) = verdicts(tmp_path, asked(1, "azimuth = [350, 10]"))
     assert row.azimuths_deg == (0.0, 5.0, 10.0, 350.0, 355.0)
@@ -292,3 +299,14 @@ def test_cycles_that_never_come_together_are_told_with_their_place(tmp_path: Pat
     with pytest.raises((LimitError, DocumentError)) as error:
         look_at_signals(scene_of(tmp_path, ONE + odd))
     assert "balls.toml:" in str(error.value) and "signals" in str(error.value)
+
+
+def test_a_long_cycle_leaves_the_searched_model_out_and_says_so(tmp_path: Path) -> None:
+    long = ONE.replace("on 100 ms, off 900 ms", "on 10 ms, off 10 ms") + (
+        '[[signals]]\nlamps = ["right"]\npattern = "on 3 s, off 1 s"\n'
+    )
+    study = look_at_signals(scene_of(tmp_path, long), asked=SignalAsked("warn", "day"))
+    found = study.variants[0].cases[0].measures_of("far0").effective_cd
+    assert np.isnan(found["modified-allard"]).all()
+    assert all(np.isfinite(found[model]).all() for model in ("blondel-rey", "blondel-rey-douglas", "allard"))
+    assert any("modified-allard is left out" in note for note in study.notes)
