@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 from scenelux.study.results.signal import SignalStudy
 
-__all__ = ["SignalPicture", "signal_pictures", "write_signal_pictures"]
+__all__ = ["SignalPicture", "signal_pictures"]
 
 
 @dataclass(frozen=True)
@@ -48,19 +47,3 @@ def signal_pictures(
     from scenelux.pictures.signal.files import files_of
 
     return files_of(study, animation, video, progress)
-
-
-def write_signal_pictures(study: SignalStudy, folder: Path) -> list[Path]:
-    """Writes every picture of a study into a folder; the files in their order.
-
-    Parameters
-    ----------
-    study : as in `signal_pictures`.
-    folder : made when missing.
-    """
-    folder.mkdir(parents=True, exist_ok=True)
-    files = []
-    for picture in signal_pictures(study):
-        files.append(folder / picture.name)
-        files[-1].write_bytes(picture.content)
-    return files

@@ -18,7 +18,7 @@ from scenelux.pictures.drive.warning import WARNING_S, warning_picture
 from scenelux.pictures.signal.courses import Course, Looks, candela_words, courses, darkest, light_words, share_words
 from scenelux.pictures.signal.flash_time import FlashRun, flash_run
 from scenelux.pictures.signal.flash_views import View, draw_spots, still_views, views_of
-from scenelux.pictures.signal.strip import DIRECTIONS, level_ring
+from scenelux.pictures.signal.strip import DIRECTIONS, direction_at, level_ring
 from scenelux.pictures.words import data_classes
 from scenelux.study.results.signal import SignalStudy, SignalVariant
 from scenelux.units import figure
@@ -134,13 +134,9 @@ def _part(looks: Looks, run: FlashRun) -> str:
 def _instant(variant: SignalVariant, looks: Looks) -> float:
     """The middle of the darkest stretch towards the rear."""
     ring = level_ring(variant)
-    _, dark = darkest(looks.case.times_s, looks.case.waveform_cd(ring, _toward(variant, DIRECTIONS[0][0]), "flashing"))
+    wave = looks.case.waveform_cd(ring, direction_at(ring, DIRECTIONS[0][0]), "flashing")
+    _, dark = darkest(looks.case.times_s, wave)
     return dark.start_s + dark.length_s / 2.0
-
-
-def _toward(variant: SignalVariant, azimuth_deg: float) -> int:
-    away = np.abs((level_ring(variant).azimuth_deg - azimuth_deg + 180.0) % 360.0 - 180.0)
-    return int(np.argmin(away))
 
 
 def _scene(study: SignalStudy, variant: SignalVariant, looks: Looks) -> _Scene:
@@ -195,7 +191,7 @@ def _draw_chart(draw: ImageDraw.ImageDraw, scene: _Scene) -> None:
     ring = level_ring(scene.variant)
     for number, (azimuth, name) in enumerate(DIRECTIONS[:2]):
         foot = bottom - (1 - number) * WAVE_PX
-        at = _toward(scene.variant, azimuth)
+        at = direction_at(ring, azimuth)
         wave = scene.looks.case.waveform_cd(ring, at, "flashing")
         most = float(max(one.waveform_cd(ring, at, "flashing").max() for one in scene.variant.cases))
         _blocks(draw, scene, wave / max(most, 1e-9), foot, WAVE_PX - 12, LIT)

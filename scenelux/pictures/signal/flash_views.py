@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from scenelux.pictures.drive.lettering import lettered
-from scenelux.pictures.signal.strip import level_ring
+from scenelux.pictures.signal.strip import direction_at, level_ring
 from scenelux.pictures.signal.vehicle import Drawing, Side, drawing
 from scenelux.study.results.signal import SignalVariant
 
@@ -96,7 +96,7 @@ def _seen(variant: SignalVariant, azimuth_deg: float) -> NDArray[np.bool_]:
         return np.ones(len(variant.lamps), np.bool_)
     ring = level_ring(variant)
     most = np.max([one.by_lamp_cd.max(axis=1) for one in variant.rings], axis=0)
-    at = int(np.argmin(np.abs((ring.azimuth_deg - azimuth_deg + 180.0) % 360.0 - 180.0)))
+    at = direction_at(ring, azimuth_deg)
     there = ring.by_lamp_cd[:, at]
     turn = np.radians(variant.heading_deg - azimuth_deg)
     faces = np.array([lamp.beam for lamp in variant.lamps]) @ (np.cos(turn), np.sin(turn), 0.0) > FACING

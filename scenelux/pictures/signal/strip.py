@@ -31,7 +31,7 @@ from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.study.results.signal import RingMeasures, SignalCase, SignalRing, SignalStudy, SignalVariant
 from scenelux.units import figure
 
-__all__ = ["DIRECTIONS", "level_ring", "strip_sheet"]
+__all__ = ["DIRECTIONS", "direction_at", "level_ring", "strip_sheet"]
 
 Array = NDArray[np.float64]
 
@@ -76,6 +76,17 @@ def level_ring(variant: SignalVariant) -> SignalRing:
     return min(far, key=lambda ring: abs(ring.elevation_deg) if math.isfinite(ring.elevation_deg) else math.inf)
 
 
+def direction_at(ring: SignalRing, azimuth_deg: float) -> int:
+    """The direction of a ring that is nearest to an azimuth.
+
+    Parameters
+    ----------
+    ring : of directions all around.
+    azimuth_deg : clockwise from the front.
+    """
+    return int(np.argmin(np.abs((ring.azimuth_deg - azimuth_deg + 180.0) % 360.0 - 180.0)))
+
+
 def strip_sheet(study: SignalStudy, variant: SignalVariant, looks: Looks) -> Sheet:
     """Circuits over time, and the intensity of all that flash towards four directions below them.
 
@@ -85,7 +96,7 @@ def strip_sheet(study: SignalStudy, variant: SignalVariant, looks: Looks) -> She
     variant, looks : what is drawn; scales of intensity are the same for all cases of the variant.
     """
     ring, about, case = level_ring(variant), study.about, looks.case
-    at = _index(ring, DIRECTIONS[0][0])
+    at = direction_at(ring, DIRECTIONS[0][0])
     _, dark = darkest(case.times_s, case.waveform_cd(ring, at, "flashing"))
     excerpt = excerpt_of(case, LONGEST_S, MOST_SEGMENTS, dark.start_s + dark.length_s / 2.0)
     sheet = new_sheet(
@@ -109,11 +120,6 @@ def strip_sheet(study: SignalStudy, variant: SignalVariant, looks: Looks) -> She
     panels = Box(levels.left, BODY.bottom + 0.36, wide, levels.bottom - 0.3 - BODY.bottom - 0.36)
     _draw_directions(sheet, panels, study, variant, case, ring, excerpt)
     return sheet
-
-
-def _index(ring: SignalRing, azimuth_deg: float) -> int:
-    away = np.abs((ring.azimuth_deg - azimuth_deg + 180.0) % 360.0 - 180.0)
-    return int(np.argmin(away))
 
 
 def _shown(case: SignalCase, excerpt: Excerpt) -> str:
@@ -210,7 +216,7 @@ def _draw_directions(
     found = case.measures_of(ring.ring_id, "flashing")
     cells = box.cells(len(DIRECTIONS), 1, (0.0, 0.12))
     for number, ((azimuth, name), cell) in enumerate(zip(DIRECTIONS, cells, strict=True)):
-        at, time = _index(ring, azimuth), _Time(excerpt, cell)
+        at, time = direction_at(ring, azimuth), _Time(excerpt, cell)
         tops = [one.measures_of(ring.ring_id, "flashing").peak_cd[at] for one in variant.cases]
         top = _round_up(max((float(value) for value in tops if math.isfinite(value)), default=0.0))
         last = number == len(cells) - 1
