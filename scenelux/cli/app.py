@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from scenelux.cli import approach, compare, luminaire, new, probe, prove, signal, study, validate, view
+from scenelux.cli import approach, compare, dusk, luminaire, new, probe, prove, signal, study, validate, view
 
 __all__ = ["app"]
 
@@ -23,6 +23,7 @@ app.command()(probe.probe)
 app.command()(view.view)
 app.command()(approach.approach)
 app.command()(signal.signal)
+app.command()(dusk.dusk)
 app.command()(validate.validate)
 app.command()(prove.prove)
 app.command()(new.new)

@@ -34,6 +34,7 @@ class Evening:
     light : natural and passing.
     inputs : that are not normal meanwhile.
     events : (instant [s], in words).
+    window_s : of the disturbance; the whole where there is none [s].
     """
 
     name: str
@@ -41,6 +42,7 @@ class Evening:
     light: LightProfile
     inputs: dict[str, bool | str | float]
     events: tuple[tuple[float, str], ...]
+    window_s: tuple[float, float]
 
 
 def evening(dusk: Dusk) -> Evening:
@@ -54,12 +56,12 @@ def evening(dusk: Dusk) -> Evening:
     place = (dusk.latitude_deg, dusk.longitude_deg)
     light = natural_light(start, dusk.duration_s, *place, Sky(cloud_divisor=dusk.cloud))
     sun = tuple((event.time_s, event.says) for event in sun_events(start, dusk.duration_s, *place))
-    return Evening(UNDISTURBED, f"Undisturbed{_place(dusk)}", light, dict(dusk.inputs), sun)
+    return Evening(UNDISTURBED, f"Undisturbed{_place(dusk)}", light, dict(dusk.inputs), sun, (0.0, dusk.duration_s))
 
 
 def _place(dusk: Dusk) -> str:
     sky = "clear sky" if dusk.cloud == 1.0 else f"clouds that divide the light by {dusk.cloud:g}"
-    return f"{', ' + dusk.place if dusk.place else ''}, {sky}"
+    return f"{'; ' + dusk.place if dusk.place else ''}; {sky}"
 
 
 def evenings(document: SwitchingDocument, passing: Sequence[tuple[Array, Array]]) -> tuple[Evening, ...]:
@@ -80,10 +82,9 @@ def evenings(document: SwitchingDocument, passing: Sequence[tuple[Array, Array]]
             light, until, says = _disturbed(one, quiet.light, car)
         except InputError as error:
             raise document.locate(error.at(key=f"dusk.disturbances[{number}]")) from None
-        events = [(one.at_s, f"{one.id} begin" if one.id.endswith("s") else f"{one.id} begins")]
-        events += [(until, "end")] if until > one.at_s + 1.0 else []
+        events = [(one.at_s, f"{one.id}: begin"), (until, f"{one.id}: end")]
         inputs = {**quiet.inputs, **one.inputs}
-        found.append(Evening(one.id, says, light, inputs, tuple(sorted([*quiet.events, *events]))))
+        found.append(Evening(one.id, says, light, inputs, tuple(sorted([*quiet.events, *events])), (one.at_s, until)))
     return tuple(found)
 
 

@@ -25,7 +25,9 @@ RowOf = Callable[[tuple[float, ...]], MatrixRow]
 
 _READINGS: tuple[Reading, Reading] = ("day", "night")
 _DRAWN = 1500
-"""Points of the reading that is drawn, beside its knots and turns."""
+"""Points of the reading that is drawn, over all and around the disturbance, beside its knots and turns."""
+
+_AROUND_S = 300.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,6 +89,7 @@ def run_evening(course: Course, one: Evening) -> Timeline:
         times=times,
         energy_wh=sum(one.energy_wh for one in times),
         events=one.events,
+        window_s=one.window_s,
     )
 
 
@@ -131,8 +134,10 @@ def _reading(sensor: Sensor, one: Evening, run: Run, own: Mapping[Reading, float
     """What the sensor reads, averaged, at points close enough to draw it."""
     end = run.spans[-1].to_s
     knots = one.light.time_s[(one.light.time_s >= 0.0) & (one.light.time_s <= end)]
-    turns = np.array([time for span in run.spans for time in (span.from_s, span.from_s + 1e-6)])
-    times = np.unique(np.concatenate([np.linspace(0.0, end, _DRAWN), knots, turns[(turns >= 0.0) & (turns <= end)]]))
+    turns = np.array([time for span in run.spans for time in (span.from_s - 1e-6, span.from_s)])
+    near = np.linspace(max(0.0, one.window_s[0] - _AROUND_S), min(end, one.window_s[1] + _AROUND_S), _DRAWN)
+    turns = turns[(turns >= 0.0) & (turns <= end)]
+    times = np.unique(np.concatenate([np.linspace(0.0, end, _DRAWN), near, knots, turns]))
     light = sensor.view_factor * one.light.at(times) + _own(run.spans, times, own)
     if sensor.averaging == "first order":
         return times, _lagged(times, light, sensor.averaging_s)

@@ -167,6 +167,7 @@ class Timeline:
     times : time at each set of levels, in order of first use.
     energy_wh : of all circuits.
     events : (instant, in words): sunset, ends of twilight, begin and end of the disturbance.
+    window_s : from when to when the disturbance is; the whole where there is none [s].
     """
 
     name: str
@@ -186,6 +187,7 @@ class Timeline:
     times: tuple[TimeAt, ...]
     energy_wh: float
     events: tuple[tuple[float, str], ...]
+    window_s: tuple[float, float]
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""Switching drawn: light and levels over an evening, and the state matrix."""
