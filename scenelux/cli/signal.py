@@ -72,7 +72,7 @@ def signal(
         show_signals(study, console())
     announce(files, quiet, json)
     wrong = {"misses", "not assessed"} if strict else {"misses"}
-    if any(row.verdict in wrong for row in study.variants[0].verdicts):
+    if any(row.verdict in wrong for variant in study.variants for row in variant.verdicts):
         raise typer.Exit(3)
 
 

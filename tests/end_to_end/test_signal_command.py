@@ -123,6 +123,20 @@ def test_a_missed_requirement_gives_status_3_and_strict_counts_what_is_not_asses
     assert run("signal", scene, *AT_NIGHT, STILL, "--quiet", "--strict", "--out", tmp_path / "two").status == 3
 
 
+def test_a_variant_with_slower_flashes_misses_the_rate(tmp_path: Path) -> None:
+    text = (shipped("scenes") / "mountain-pass-truck.toml").read_text(encoding="utf-8")
+    slow = '[variants.slow]\nsay = "Slow"\nsignals = [{ circuit = "warning", pattern = "on 1 s, off 1 s" }]\n'
+    scene = tmp_path / "slow.toml"
+    scene.write_text(
+        text.replace("signal_criteria = [\n", 'signal_criteria = [\n  { requirement = "indicator" },\n') + slow
+    )
+    ran = run("signal", scene, "--state", "plowing", "--light", "day", STILL, "--json", "--variants", "as built,slow",
+              "--out", tmp_path / "out")  # fmt: skip
+    first, second = json.loads(ran.out)["variants"]
+    assert (first["counts"]["misses"], second["counts"]["misses"], ran.status) == (0, 1, 3)
+    assert {row["value"] for row in second["verdicts"] if row["rule"] == "indicator"} == {30.0}
+
+
 @pytest.mark.parametrize(
     ("options", "says"),
     [

@@ -126,7 +126,7 @@ def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
         row.where + worst,
         (row.state, row.light),
         f"{quantity} {value_text(row)}",
-        limit_text(row),
+        limit_text(row) if row.limit > 0.0 or row.sense == "at most" else "some light",
         margin_text(row),
         row.because,
     )
