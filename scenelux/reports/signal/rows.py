@@ -30,6 +30,18 @@ RINGS = ("far0", "near1.08")
 
 SEEN_CD = 1.0
 
+COVERAGE = (
+    "directions",
+    STATE_AND_LIGHT,
+    "peak [cd]",
+    "effective [cd]",
+    "least effective at",
+    "flashes a minute",
+    "longest dark [s]",
+    "dark [% of time]",
+    "unseen",
+)
+
 
 def opening_lines(study: SignalStudy) -> list[str]:
     """What is met and missed in each variant.
@@ -72,12 +84,19 @@ def short_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:
     study : for words.
     variant : one of it.
     """
-    verdicts = _verdicts(study, variant)
-    keep = [verdicts.header.index(name) for name in ("verdict", "rule", STATE_AND_LIGHT, "found", "limit")]
-    rows = tuple(tuple(row[at] for at in keep) for row in verdicts.rows)
-    header = tuple(verdicts.header[at] for at in keep)
-    tables = [Table(verdicts.title, header, rows), _coverage(study, variant)]
+    tables = [
+        _only(_verdicts(study, variant), ("verdict", "rule", STATE_AND_LIGHT, "found", "limit")),
+        _only(_coverage(study, variant), COVERAGE[:4] + COVERAGE[5:7] + COVERAGE[8:]),
+    ]
     return [table for table in tables if table.rows]
+
+
+def _only(table: Table, names: Sequence[str]) -> Table:
+    """Some columns of a table; of directions that are counted their number."""
+    keep = [table.header.index(name) for name in names]
+    rows = tuple(tuple(row[at].partition(": ")[0] if names[-1] == "unseen" else row[at] for at in keep)
+                 for row in table.rows)  # fmt: skip
+    return Table(table.title, tuple(names), rows, table.note)
 
 
 def said_lines(study: SignalStudy, variant: SignalVariant) -> list[str]:
@@ -133,23 +152,12 @@ def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
 
 
 def _coverage(study: SignalStudy, variant: SignalVariant) -> Table:
-    header = (
-        "directions",
-        STATE_AND_LIGHT,
-        "peak [cd]",
-        "effective [cd]",
-        "least effective at",
-        "flashes a minute",
-        "longest dark [s]",
-        "dark [% of time]",
-        "unseen",
-    )
     rows = [cells for ring in RINGS for case in variant.cases for cells in _ring_cells(study, variant, case, ring)]
     return case_table(
         study,
         variant,
         f"What each side sees of the lamps that flash ({study.models[0]})",
-        header,
+        COVERAGE,
         rows,
         f"Least to greatest over the directions; dark is below {100.0 * study.dark_fraction:g} % of the mean there. "
         f"Where the peak is below {SEEN_CD:g} cd a direction counts as unseen and is left out: a choice.",

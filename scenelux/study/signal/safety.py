@@ -33,7 +33,9 @@ MOST_LAMPS = 40
 
 
 def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing, units: UnitSystem) -> tuple[SafetyFact, ...]:
-    """How the lamps that flash lie to the screens of photosensitivity, on a ring of eyes; all clocks begin together.
+    """How the lamps that flash lie to the screens of photosensitivity, on a ring of eyes.
+
+    Flashes of clocks that run apart add up.
 
     Parameters
     ----------
@@ -42,8 +44,8 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing, units: UnitSy
     ring : of eyes near the vehicle.
     units : of words.
     """
-    wave = waveform_of(ring.by_lamp_cd, one.times_s, np.where(one.flashing[:, np.newaxis], one.levels, 0.0))
-    rates = np.array([most_flashes_per_s(wave.only(at)) for at in range(len(wave.start_cd))])
+    clocks = {how.clock for how, flashes in zip(one.patterns, one.flashing, strict=True) if flashes}
+    rates = np.sum([_rates(one, ring, clock) for clock in sorted(clocks)], axis=0)
     towards = lamps_towards(placed, ring.points_m)
     areas = seen_area_m2(placed.lamps, towards.direction)
     lit = one.flashing[:, np.newaxis] & (towards.candela > 0.0)
@@ -54,7 +56,7 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing, units: UnitSy
     brightest = one.levels.max(axis=1)[:, np.newaxis] * towards.candela / np.where(areas > 0.0, areas, 1.0)
     luminance = float(brightest[lit].max(initial=0.0)) if known else math.nan
     return (
-        _rate(float(rates.max()), float(ring.azimuth_deg[rates.argmax()]), ring),
+        _rate(float(rates.max()), float(ring.azimuth_deg[rates.argmax()]), ring, len(clocks)),
         _size(most_sr, float((areas * lit).sum(axis=0).max()), ring, units),
         _hazard(float(rates.max()), most_sr, luminance),
     )
@@ -65,16 +67,24 @@ def _together(directions: Array, sizes_sr: Array) -> float:
     return float(sizes_sr.sum()) if len(sizes_sr) > MOST_LAMPS else concurrent_solid_angle(directions, sizes_sr)
 
 
-def _rate(rate: float, azimuth_deg: float, ring: SignalRing) -> SafetyFact:
+def _rates(one: Burning, ring: SignalRing, clock: str) -> Array:
+    """Most flashes within any second of the lamps of one clock, by direction."""
+    mine = one.flashing & np.array([how.clock == clock for how in one.patterns])
+    wave = waveform_of(ring.by_lamp_cd, one.times_s, np.where(mine[:, np.newaxis], one.levels, 0.0))
+    return np.array([most_flashes_per_s(wave.only(at)) for at in range(len(wave.start_cd))])
+
+
+def _rate(rate: float, azimuth_deg: float, ring: SignalRing, clocks: int) -> SafetyFact:
     above = rate > SCREEN_FLASHES_PER_S
     lies = "above the photosensitivity screen of 3; a lamp rule may allow it" if above else "not above the screen of 3"
+    apart = f" as {clocks} clocks run apart" if clocks > 1 else ""
     return SafetyFact(
         screen="flashes within any second",
         value=rate,
         limit=SCREEN_FLASHES_PER_S,
         unit="1/s",
         above=above,
-        says=f"At most {rate:g} flashes within any second, {lies} (azimuth {azimuth_deg:g} deg, {ring.says}).",
+        says=f"At most {rate:g} flashes within any second{apart}, {lies} (azimuth {azimuth_deg:g} deg, {ring.says}).",
         source_title=str(SCREEN_SOURCE),
         source_status=SCREEN_SOURCE.status,
     )

@@ -160,6 +160,7 @@ def test_two_vehicles_run_on_clocks_of_their_own_unless_a_group_joins_them(tmp_p
     assert (row.first, row.second, row.same_clock) == ("truck", "van", False)
     assert (row.both_dark.least, row.both_dark.mean, row.both_dark.greatest) == pytest.approx((0.5, 0.5625, 0.75))
     assert any("clocks run apart" in note for note in apart.notes)
+    assert apart.safety[0].value == 6.0 and apart.safety[0].above  # 3 flashes a second at most of each
     joined = scene_of(tmp_path, BOTH + 'group = "both"\n', more=VAN)
     case = look_at_signals(joined, asked=SignalAsked("warn", "day")).variants[0].cases[0]
     assert {lamp.clock for lamp in case.lamps if lamp.flashing} == {"both"} and not case.notes
