@@ -189,10 +189,15 @@ def _counts(scene: SceneDocument) -> str:
         (len(scene.light), "light level"),
         (len(scene.variants), "variant"),
     )
-    further = ((scene.objects, "object", "s"), (scene.approaches, "approach", "es"))
+    further = (
+        (scene.objects, "object", "objects"),
+        (scene.approaches, "approach", "approaches"),
+        (scene.signals, "flashing entry", "flashing entries"),
+        (scene.signal_criteria, "criterion of flashing", "criteria of flashing"),
+    )
     rules = f"{len(scene.criteria)} {'criterion' if len(scene.criteria) == 1 else 'criteria'}"
     counted = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in parts]
     who = f"{len(scene.people)} {'person' if len(scene.people) == 1 else 'people'}"
     counted += [who] if scene.people else []
-    counted += [f"{len(found)} {word}{'' if len(found) == 1 else ends}" for found, word, ends in further if found]
+    counted += [f"{len(found)} {word if len(found) == 1 else several}" for found, word, several in further if found]
     return f"scene with {', '.join([*counted, rules])}"
