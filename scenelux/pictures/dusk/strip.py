@@ -17,7 +17,7 @@ from scenelux.pictures.text import fit, text_width_in, wrap
 from scenelux.study.results.dusk import DuskResult, LevelChange, SensorFacts, Timeline
 from scenelux.units import figure
 
-__all__ = ["strip_sheet"]
+__all__ = ["strip_sheet", "window_of"]
 
 Array = NDArray[np.float64]
 
@@ -83,7 +83,7 @@ def strip_sheet(result: DuskResult, one: Timeline) -> Sheet:
     )
     wide = BODY.width - NAMES_IN - FACTS_IN - 2 * GAP_IN
     light = Box(BODY.left + NAMES_IN + GAP_IN, BODY.top - 0.42 - LIGHT_IN, wide, LIGHT_IN)
-    window = _window(one)
+    window = window_of(one)
     _draw_light(sheet, _Time(one, light, window), result.sensor)
     names = list(result.circuits)[:MOST_CIRCUITS]
     room = light.bottom - 0.2 - BODY.bottom - 0.36
@@ -95,8 +95,13 @@ def strip_sheet(result: DuskResult, one: Timeline) -> Sheet:
     return sheet
 
 
-def _window(one: Timeline) -> tuple[float, float]:
-    """The disturbance with some time around it; of many flutters the first ones; else the whole."""
+def window_of(one: Timeline) -> tuple[float, float]:
+    """From when to when an evening is drawn: the disturbance with some time around it; of many flutters the first.
+
+    Parameters
+    ----------
+    one : the evening; an undisturbed one is drawn whole.
+    """
     start, end = one.window_s
     if one.flutters > MOST_FLUTTERS:
         times = [change.time_s for change in one.changes]

@@ -160,8 +160,7 @@ def _circuits(loads: Loads, result: LoadResult, levels: tuple[float, ...]) -> tu
         current, lamp, light = (float(array[0, at]) for array in (result.current_a, result.lamp_v, result.light))
         known = circuit in loads.supply.harness
         drop, volt = (float(result.supply_v[0]) - lamp, lamp) if known else (nan, nan)
-        power = loads.taken[at].power_w * level
-        found.append(CircuitLoad(circuit, level, power, current, drop, volt, light if known else nan))
+        found.append(CircuitLoad(circuit, level, current * lamp, current, drop, volt, light if known else nan))
     return tuple(found)
 
 
