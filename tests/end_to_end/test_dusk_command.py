@@ -128,4 +128,4 @@ def test_help_shows_an_example_and_loads_nothing_heavy() -> None:
     words = [sys.executable, "-c", code, "dusk", "--help"]
     ran = subprocess.run(words, check=True, capture_output=True, text=True)
     assert "Example: scenelux dusk causeway-truck" in ran.stdout
-    assert not {"numpy", "pydantic", "matplotlib"} & set(ran.stdout.splitlines()[-1].split())
+    assert not {"numpy", "numba", "matplotlib"} & set(ran.stdout.splitlines()[-1].split())
