@@ -325,8 +325,8 @@ def test_a_narrow_beam_is_magnified() -> None:
 
 
 def test_what_the_data_do_not_list_is_hatched_and_has_no_contours() -> None:
-    sheet = Sheet()
-    draw_hv(sheet, Box(1.0, 3.0, 3.0, 3.0), amber())
+    sheet, lamp = Sheet(), amber()
+    draw_hv(sheet, Box(1.0, 3.0, 3.0, 3.0), lamp)
     (image,) = sheet.axes[0].images
     shown = np.ma.getmaskarray(image.get_array())
     side = np.linspace(-30, 30, 401)
@@ -335,6 +335,6 @@ def test_what_the_data_do_not_list_is_hatched_and_has_no_contours() -> None:
     paths = [path.vertices for path in sheet.axes[0].collections[0].get_paths() if len(path.vertices)]
     for x, y in paths and np.concatenate(paths):
         edge = abs(abs(x) - 20) < 0.16 or abs(abs(y) - 10) < 0.16
-        on_data = float(amber().distribution.candela_at(np.clip(x, -20, 20), np.clip(y, -10, 10)))
+        on_data = float(lamp.distribution.candela_at(np.clip(x, -20, 20), np.clip(y, -10, 10)))
         assert not edge or min(abs(on_data / (share * 600) - 1) for share in (0.5, 0.1, 0.01)) < 0.2
     assert "no data" in [text.get_text() for text in sheet.findobj(Text)]
