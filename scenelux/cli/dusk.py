@@ -23,6 +23,7 @@ from scenelux.cli.options import (
 __all__ = ["dusk"]
 
 OUT = "Folder for the results; made when missing. Left out: out/SCENE-dusk."
+STRICT = "Count faults of the rules, flutters and properties that are not decided as broken, too (exit status 3)."
 SWITCHING = "A switching document instead of the one that the scene names: a file, or the name of a shipped one."
 
 
@@ -31,6 +32,7 @@ def dusk(
     switching: Annotated[str, typer.Option("--switching", metavar="FILE", help=SWITCHING)] = "",
     out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
     units: Units = "",
+    strict: Annotated[bool, typer.Option("--strict", help=STRICT)] = False,
     quiet: Quiet = False,
     verbose: Verbose = False,
     json: Json = False,
@@ -68,4 +70,4 @@ def dusk(
     elif not quiet:
         show(result, console())
     announce(files, quiet, json)
-    raise typer.Exit(3 if result.broken else 0)
+    raise typer.Exit(3 if result.broken or (strict and not result.clean) else 0)

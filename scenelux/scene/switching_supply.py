@@ -112,7 +112,9 @@ class Disturbance(Table):
     """What comes between the sky and the sensor, or adds to its light."""
 
     id: Identifier
-    kind: Literal["street lamps", "tunnel", "dark tunnel", "lightning", "cloud", "passing car"]
+    kind: Literal[
+        "street lamps", "tunnel", "dark tunnel", "lightning", "cloud", "passing car", "stuck low", "stuck high", "noisy"
+    ]  # the last three are faults of the sensor from then on
     at_s: Seconds = Field(alias="at")  # after the start of the evening
     lasts_s: Seconds | None = Field(default=None, alias="lasts")
     speed_m_s: Speed | None = Field(default=None, alias="speed")

@@ -47,7 +47,7 @@ def planted(folder: Path, old: str, new: str) -> Path:
 
 def test_one_line_leads_the_screen(out: Path) -> None:
     lines = (out / "screen.txt").read_text(encoding="utf-8").splitlines()
-    assert lines[0] == "6 of 6 properties held, 0 faults of the rules, 0 flutters in 7 evenings."
+    assert lines[0] == "6 of 6 properties held, 0 faults of the rules, 0 flutters in 8 evenings."
     assert any("Caution" in line for line in lines)
 
 
@@ -55,7 +55,7 @@ def test_the_folder_holds_what_the_index_lists(out: Path, document: dict[str, An
     there = {file.name for file in out.iterdir()} - {"screen.txt"}
     assert there == {*document["files"], "dusk.json"}
     assert {"dusk.html", "yard.html", "state-matrix.png", "timeline.csv", "light.csv", "matrix.csv"} <= there
-    assert sum(name.startswith("evening-") for name in there) == 7
+    assert sum(name.startswith("evening-") for name in there) == 8
 
 
 def test_json_has_a_reason_for_every_null(document: dict[str, Any]) -> None:
@@ -97,11 +97,35 @@ def test_a_planted_fault_is_a_story_with_status_3(tmp_path: Path) -> None:
     assert run("validate", file).status == 0
 
 
-def test_a_rule_without_its_override_is_a_conflict(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("strict", "status"), [([], 0), (["--strict"], 3)])
+def test_a_rule_without_its_override_is_a_conflict(tmp_path: Path, strict: list[str], status: int) -> None:
     file = planted(tmp_path, 'state = "working"\noverrides = ["blocking"]\n', 'state = "working"\n')
-    ran = run("dusk", "causeway-truck", "--switching", file, "--out", tmp_path / "out", "--json")
+    ran = run("dusk", "causeway-truck", "--switching", file, "--out", tmp_path / "out", "--json", *strict)
     faults = {one["fault"] for one in json.loads(ran.out)["faults"]}
-    assert (ran.status, faults) == (0, {"conflict"})
+    assert (ran.status, faults) == (status, {"conflict"})
+
+
+def test_a_document_of_rules_alone(tmp_path: Path) -> None:
+    """No sensor, no supply, no evening: rules and properties are checked all the same."""
+    text = SWITCHING.read_text(encoding="utf-8")
+    head, rules = text[: text.index("[[rules]]")], text[text.index("[[rules]]") : text.index('[[rules]]\nid = "night')]
+    stated = text[text.index("[[properties]]") : text.index('[[properties]]\nid = "rear lit')]
+    file = tmp_path / "rules.toml"
+    file.write_text(head + rules + stated, encoding="utf-8")
+    ran = run("dusk", "causeway-truck", "--switching", file, "--out", tmp_path / "out", "--units", "metric")
+    assert (ran.status, ran.out.splitlines()[0]) == (0, "1 of 1 property held, 0 faults of the rules.")
+    found = json.loads((tmp_path / "out" / "dusk.json").read_text(encoding="utf-8"))
+    assert nulls_without_reason(found) == [] and found["evenings"] == []
+
+
+def test_a_sensor_without_delay_that_switches_without_end(tmp_path: Path) -> None:
+    bad = SWITCHING.with_name("causeway-truck-fluttering.toml").read_text(encoding="utf-8")
+    file = tmp_path / "endless.toml"
+    file.write_text(re.sub(r'_delay = "0.4 s"', '_delay = "0 s"', bad), encoding="utf-8")
+    ran = run("dusk", "causeway-truck", "--switching", file, "--out", tmp_path / "out")
+    assert ran.status == 3 and "levels switch without end in 5 of them" in ran.out.splitlines()[0]
+    found = json.loads((tmp_path / "out" / "dusk.json").read_text(encoding="utf-8"))["evenings"][0]
+    assert found["switches_without_end_from_s"] == pytest.approx(3018.0, abs=2.0)
 
 
 def test_documents_that_cannot_be_used(tmp_path: Path) -> None:

@@ -8,7 +8,8 @@ from math import isinf, isnan
 
 from scenelux.pictures.sheet import BODY, GREY, Box, Sheet, fill_box, new_sheet, put
 from scenelux.pictures.text import fit, text_width_in, wrap
-from scenelux.study.results.dusk import DuskResult, MatrixRow
+from scenelux.study.results.dusk import DuskResult
+from scenelux.study.results.matrix import MatrixRow
 from scenelux.units import UnitSystem, figure, illuminance_unit, illuminance_value
 
 __all__ = ["matrix_sheets"]

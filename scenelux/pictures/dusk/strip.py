@@ -74,6 +74,7 @@ def strip_sheet(result: DuskResult, one: Timeline) -> Sheet:
     one : the evening.
     """
     flutters = "no flutter" if one.flutters == 0 else f"{one.flutters:,} flutter{'s' if one.flutters > 1 else ''}"
+    flutters += "" if one.endless_from_s is None else ", at the end without end: levels switch without time between"
     sheet = new_sheet(
         result.about,
         f"Levels over the evening · {one.name}",
@@ -110,7 +111,9 @@ def window_of(one: Timeline) -> tuple[float, float]:
     elif end - start < one.duration_s:
         around = max(AROUND_S, end - start)
         start, end = start - around, end + around
-    return max(0.0, start), min(one.duration_s, end)
+    last = one.duration_s if one.endless_from_s is None else one.endless_from_s
+    start, end = max(0.0, start), min(last, end)
+    return (start, end) if start < end else (max(0.0, last - AROUND_S), last)
 
 
 def _draw_light(sheet: Sheet, time: _Time, sensor: SensorFacts | None) -> None:

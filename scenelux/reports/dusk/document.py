@@ -7,7 +7,8 @@ from typing import Any
 
 from scenelux.reports.documents import explained, number
 from scenelux.reports.summary import study_document
-from scenelux.study.results.dusk import DuskResult, Load, MatrixRow, PropertyVerdict, SensorFacts, Timeline
+from scenelux.study.results.dusk import DuskResult, PropertyVerdict, SensorFacts, Timeline
+from scenelux.study.results.matrix import Load, MatrixRow
 
 __all__ = ["dusk_document"]
 
@@ -15,6 +16,7 @@ FORMAT = "scenelux dusk 1"
 HEAD = ("title", "scene", "units_of_output", "demonstration_data", "states", "lights")
 FOOT = ("luminaires", "inputs")
 NOT_STATED = "not stated in the documents"
+NONE_STATED = {"reason": "the document has no sensor"}
 
 
 def dusk_document(result: DuskResult) -> dict[str, Any]:
@@ -39,10 +41,10 @@ def dusk_document(result: DuskResult) -> dict[str, Any]:
                       "kinds": result.check.kinds, "failures": result.check.failures},
         "properties": [_property(one) for one in result.check.verdicts],
         "faults": [{"fault": one.kind, "says": one.says} for one in result.check.findings],
-        "sensor": None if result.sensor is None else _sensor(result.sensor),
+        "sensor": NONE_STATED if result.sensor is None else _sensor(result.sensor),
         "evenings": [_evening(one) for one in result.timelines],
         "state_matrix": [_row(row) for row in result.matrix],
-        "supply": result.supply or None,
+        "supply": result.supply or "not stated",
         "yard_test": [
             {"about": one.about, "set": list(one.sets), "expect": list(one.expects), "measure": list(one.measures),
              "because": one.because}

@@ -57,6 +57,8 @@ def yard_page(result: DuskResult) -> str:
     asked = ("Date", "Vehicle", "Tested by", "Lux meter, its class and last calibration")
     parts.append("".join(f'<p>{name}: <span class="sign">&nbsp;</span></p>' for name in asked))
     parts.append(
+        "<p><strong>Chock the wheels and keep the front and the rear clear: steps release brakes and put gears in."
+        "</strong></p>"
         '<p class="grey">Dark yard, no other lamps. Lux values are maintained ones, at the points of the area: '
         "clean new lamps show more. A lux meter has an error of its own.</p>"
     )

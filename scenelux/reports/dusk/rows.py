@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from scenelux.pictures.words import illuminance_cell, illuminance_units
 from scenelux.reports.dusk.words import clock, evening_line, hours, levels_words, span_words
 from scenelux.reports.tabling import Table
-from scenelux.study.results.dusk import DuskResult, MatrixRow, PropertyVerdict, Timeline
+from scenelux.study.results.dusk import DuskResult, PropertyVerdict, Timeline
+from scenelux.study.results.matrix import MatrixRow
 from scenelux.units import figure, illuminance_unit, illuminance_value
 
 __all__ = ["dusk_tables", "evening_table", "load_table", "matrix_table", "property_table"]

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from scenelux.reports.tables import csv_bytes
-from scenelux.study.results.dusk import DuskResult, MatrixRow
+from scenelux.study.results.dusk import DuskResult
+from scenelux.study.results.matrix import MatrixRow
 
 __all__ = ["dusk_table_files"]
 

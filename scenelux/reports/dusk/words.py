@@ -40,6 +40,8 @@ def counts_line(result: DuskResult) -> str:
     parts.append(plural(len(result.check.findings), "fault") + " of the rules")
     if result.timelines:
         parts.append(f"{plural(result.flutters, 'flutter')} in {plural(len(result.timelines), 'evening')}")
+        endless = sum(one.endless_from_s is not None for one in result.timelines)
+        parts += [f"levels switch without end in {endless} of them"] if endless else []
     return ", ".join(parts)
 
 

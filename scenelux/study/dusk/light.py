@@ -16,7 +16,7 @@ from scenelux.scene.switching import StatedProperty, WhiteLight
 from scenelux.study.areas import light_area
 from scenelux.study.eyes import look
 from scenelux.study.results import AreaResult, EyeEntry, EyeResult
-from scenelux.study.results.dusk import MatrixArea, MatrixEye
+from scenelux.study.results.matrix import MatrixArea, MatrixEye
 
 __all__ = ["RowLight", "area_of", "areas_of", "eyes_of", "quantity_of", "rows_of", "white_candela", "worst_of"]
 
@@ -27,6 +27,8 @@ Levels = Mapping[tuple[str, str], Array]
 AZIMUTH_STEP_DEG = 2.5
 ELEVATION_STEP_DEG = 1.0
 """Between directions in which white light is looked for."""
+
+ROWS_AT_ONCE = 200
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,7 +140,7 @@ def _on_area(light: RowLight, name: str, statistic: str) -> Quantity:
         found = [area_of(area, *key) for key in levels]
         return np.array([one.least_lx if statistic == "minimum" else one.average_lx for one in found])
 
-    return values
+    return _by_parts(values)
 
 
 def _at_eye(light: RowLight, name: str, gazes: tuple[str, ...] | None) -> Quantity:
@@ -147,7 +149,17 @@ def _at_eye(light: RowLight, name: str, gazes: tuple[str, ...] | None) -> Quanti
         (eye,) = eyes_of(light, levels, name)
         return np.array([worst_of(eye, *key, gazes).veil_cd_m2 for key in levels])
 
-    return values
+    return _by_parts(values)
+
+
+def _by_parts(values: Quantity) -> Quantity:
+    """The same, some rows at a time: results hold every point of every row."""
+
+    def of_parts(rows: Array) -> Array:
+        parts = [values(rows[start : start + ROWS_AT_ONCE]) for start in range(0, len(rows), ROWS_AT_ONCE)]
+        return np.concatenate([np.zeros(0), *parts])
+
+    return of_parts
 
 
 def _white(light: RowLight, asked: WhiteLight) -> Quantity:

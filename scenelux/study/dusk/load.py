@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from scenelux.placement import PlacedScene
 from scenelux.scene.cards import Card
 from scenelux.scene.switching_supply import PowerSupply
-from scenelux.study.results.dusk import CircuitLoad, Load
+from scenelux.study.results.matrix import CircuitLoad, Load
 from scenelux.switching.harness import Behaviour, Wire
 from scenelux.switching.harness import CircuitLoad as Taken
 from scenelux.switching.load import LoadResult, Supply, battery_time_h, load_of, shed

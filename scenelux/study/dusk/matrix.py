@@ -13,7 +13,7 @@ from scenelux.study.dusk.light import RowLight, area_of, areas_of, eyes_of, rows
 from scenelux.study.dusk.load import Loads
 from scenelux.study.dusk.reach import Reach, key_of
 from scenelux.study.results import AreaResult, EyeResult
-from scenelux.study.results.dusk import MatrixRow
+from scenelux.study.results.matrix import MatrixRow
 from scenelux.study.simulate import levels_of
 from scenelux.switching.story import Story
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scenelux.errors import InputError
 from scenelux.scene.switching_read import SwitchingDocument
 from scenelux.scene.switching_supply import Disturbance, Dusk
+from scenelux.switching.machine import FAULTS, Fault
 from scenelux.vision.day import Sky, natural_light, sun_events
 from scenelux.vision.profile import LightProfile, added, behind, disturbance, lightning, street_lamps, under
 
@@ -23,6 +24,9 @@ HEADWAY_S = 4.0
 
 UNDISTURBED = "undisturbed"
 
+NOISE_SHARE, NOISE_PERIOD_S = 0.5, 1.0
+"""Of a noisy sensor; chosen values."""
+
 
 @dataclass(frozen=True, eq=False)
 class Evening:
@@ -32,6 +36,8 @@ class Evening:
     ----------
     name, says : of the disturbance.
     light : natural and passing.
+    seen : what a noisy sensor makes of it; none where it sees the light.
+    fault : of the sensor, from the beginning of the window on.
     inputs : that are not normal meanwhile.
     events : (instant [s], in words).
     window_s : of the disturbance; the whole where there is none [s].
@@ -43,6 +49,8 @@ class Evening:
     inputs: dict[str, bool | str | float]
     events: tuple[tuple[float, str], ...]
     window_s: tuple[float, float]
+    seen: LightProfile | None = None
+    fault: Fault | None = None
 
 
 def evening(dusk: Dusk) -> Evening:
@@ -77,6 +85,9 @@ def evenings(document: SwitchingDocument, passing: Sequence[tuple[Array, Array]]
     quiet, cars = evening(dusk), iter(passing)
     found = [quiet]
     for number, one in enumerate(dusk.disturbances):
+        if one.kind in FAULTS:
+            found.append(_faulty(one, quiet, dusk.duration_s))
+            continue
         car = next(cars) if one.kind == "passing car" else None
         try:
             light, until, says = _disturbed(one, quiet.light, car)
@@ -111,6 +122,27 @@ def _disturbed(
     row = disturbance("dark tunnel" if one.kind == "dark tunnel" else "tunnel by day")
     says = f"Tunnel with {row['inside_lx']:g} lx for {one.lasts_s:g} s"
     return under(light, one.at_s, until, **row), until, says
+
+
+def _faulty(one: Disturbance, quiet: Evening, duration_s: float) -> Evening:
+    """The undisturbed evening with a sensor that fails."""
+    inputs, events = {**quiet.inputs, **one.inputs}, tuple(sorted([*quiet.events, (one.at_s, f"{one.id}: begin")]))
+    base = replace(quiet, name=one.id, inputs=inputs, events=events, window_s=(one.at_s, duration_s))
+    if one.kind == "noisy":
+        says = (
+            f"Noisy sensor: its reading lies anywhere within {100.0 * NOISE_SHARE:g} % of the light, anew every second"
+        )
+        return replace(base, says=says, seen=_noisy(quiet.light, one.at_s, duration_s))
+    fault: Fault = "stuck low" if one.kind == "stuck low" else "stuck high"
+    return replace(base, says=f"Sensor {one.kind}", fault=fault)
+
+
+def _noisy(light: LightProfile, from_s: float, until_s: float) -> LightProfile:
+    """The light with noise from a time on, the same noise in every run."""
+    times = np.arange(from_s, until_s, NOISE_PERIOD_S)
+    draws = 1.0 + NOISE_SHARE * np.random.default_rng(0).uniform(-1.0, 1.0, len(times))
+    before = light.time_s[light.time_s < from_s]
+    return LightProfile(np.r_[before, times], np.r_[light.at(before), light.at(times) * draws])
 
 
 def _street(one: Disturbance, light: LightProfile) -> tuple[LightProfile, float, str]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenelux.engine import Contributions
+from scenelux.errors import InputError
 from scenelux.placement import PlacedScene, place
 from scenelux.scene.model import SceneDocument
 from scenelux.scene.switching import SwitchingText, SwitchRule
@@ -75,7 +76,10 @@ def dusk(
     checked = check_properties(document, rules, light, found, own_lx)
     progress("state matrix")
     loads = loads_of(placed, text.supply)
-    matrix = matrix_of(light, found, loads)
+    try:
+        matrix = matrix_of(light, found, loads)
+    except InputError as error:
+        raise document.locate(error) from None
     head = about(scene, [placed], units)
     read = InputFile(document.read.file, document.read.sha256)
     return DuskResult(

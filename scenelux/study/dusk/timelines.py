@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from scenelux.scene.switching import AMBIENT_LIGHT
 from scenelux.study.dusk.natural import Evening
-from scenelux.study.results.dusk import LevelChange, MatrixRow, TimeAt, Timeline
+from scenelux.study.results.dusk import LevelChange, TimeAt, Timeline
+from scenelux.study.results.matrix import MatrixRow
 from scenelux.switching.ambient import Ambient, Profile
 from scenelux.switching.inputs import says_value
 from scenelux.switching.machine import Reading, Sensor
@@ -64,8 +65,18 @@ def run_evening(course: Course, one: Evening) -> Timeline:
     readings = {part.name: part.normal for part in switching.inputs} | one.inputs
     levels = {reads: _levels(switching, {**readings, AMBIENT_LIGHT: reads}) for reads in _READINGS}
     own = {reads: float(np.array(levels[reads]) @ course.own_lx) for reads in _READINGS}
-    profile = Profile(tuple(one.light.time_s.tolist()), tuple(one.light.illuminance_lx.tolist()))
-    run = simulate(sensor, Ambient((profile,)), 0.0, course.duration_s, own_lx=own, undone_within_s=course.within_s)
+    seen = one.light if one.seen is None else one.seen
+    profile = Profile(tuple(seen.time_s.tolist()), tuple(seen.illuminance_lx.tolist()))
+    run = simulate(
+        sensor,
+        Ambient((profile,)),
+        0.0,
+        course.duration_s,
+        own_lx=own,
+        undone_within_s=course.within_s,
+        fault=one.fault,
+        fault_from_s=one.window_s[0],
+    )
     rows = {reads: course.row_of(levels[reads]) for reads in _READINGS}
     changes = _changes(switching, run, one, rows)
     times = _times(course, run, levels, rows)
@@ -132,18 +143,21 @@ def _joined(found: list[TimeAt]) -> tuple[TimeAt, ...]:
 
 def _reading(sensor: Sensor, one: Evening, run: Run, own: Mapping[Reading, float]) -> tuple[Array, Array]:
     """What the sensor reads, averaged, at points close enough to draw it."""
-    end = run.spans[-1].to_s
-    knots = one.light.time_s[(one.light.time_s >= 0.0) & (one.light.time_s <= end)]
+    end, seen = run.spans[-1].to_s, one.light if one.seen is None else one.seen
+    knots = seen.time_s[(seen.time_s >= 0.0) & (seen.time_s <= end)]
     turns = np.array([time for span in run.spans for time in (span.from_s - 1e-6, span.from_s)])
     near = np.linspace(max(0.0, one.window_s[0] - _AROUND_S), min(end, one.window_s[1] + _AROUND_S), _DRAWN)
     turns = turns[(turns >= 0.0) & (turns <= end)]
     times = np.unique(np.concatenate([np.linspace(0.0, end, _DRAWN), near, knots, turns]))
-    light = sensor.view_factor * one.light.at(times) + _own(run.spans, times, own)
+    reading = sensor.view_factor * seen.at(times) + _own(run.spans, times, own)
     if sensor.averaging == "first order":
-        return times, _lagged(times, light, sensor.averaging_s)
+        reading = _lagged(times, reading, sensor.averaging_s)
     if sensor.averaging == "moving mean":
-        return times, _mean(times, light, sensor.averaging_s)
-    return times, light
+        reading = _mean(times, reading, sensor.averaging_s)
+    if one.fault is not None:
+        stuck = 0.0 if one.fault == "stuck low" else 2.0 * sensor.bright_above_lx
+        reading = np.where(times >= one.window_s[0], stuck, reading)
+    return times, np.asarray(reading)
 
 
 def _own(spans: tuple[Span, ...], times: Array, own: Mapping[Reading, float]) -> Array:

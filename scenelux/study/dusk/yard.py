@@ -10,7 +10,8 @@ from scenelux.study.dusk.bridge import UNITS_OF, quantity_name
 from scenelux.study.dusk.matrix import Matrix
 from scenelux.study.dusk.properties import stated_words
 from scenelux.study.dusk.reach import Reach, key_of
-from scenelux.study.results.dusk import MatrixRow, YardStep
+from scenelux.study.results.dusk import YardStep
+from scenelux.study.results.matrix import MatrixRow
 from scenelux.switching.document import SwitchingDocument as Rules
 from scenelux.switching.inputs import FAILED, Input, InputState, Value, input_states, says_value
 from scenelux.switching.rules import Switching, decide, thresholds_for

@@ -21,7 +21,7 @@ def test_the_shipped_policy_holds_and_never_flutters() -> None:
     result = shipped_run()
     assert {one.verdict for one in result.check.verdicts} == {"holds"}
     assert result.check.findings == () and result.flutters == 0
-    assert [one.turns for one in result.timelines] == [1] * 7
+    assert [one.turns for one in result.timelines] == [1] * 8
     assert result.check.combinations > 2000
 
 
@@ -35,6 +35,10 @@ def test_the_bad_policy_flutters_by_its_own_light_and_by_street_lamps() -> None:
     assert by_name["undisturbed"].flutters > 1000
     assert 100 < by_name["street lamps"].flutters < 121
     assert by_name["dark tunnel"].flutters == 1
+    stuck = by_name["sensor stuck low"]
+    assert [change.reads for change in stuck.changes] == ["day", "night"]
+    assert stuck.changes[1].time_s == pytest.approx(600.4, abs=1e-6)  # 10 min, and the delay
+    assert stuck.changes[1].ambient_lx > 1000.0
 
 
 def test_a_story_names_inputs_rules_and_the_limit() -> None:
