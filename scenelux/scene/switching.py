@@ -132,6 +132,17 @@ class _LimitText:
 
 
 _SUBJECTS: Mapping[str, DimensionName] = {"area": "illuminance", "eye": "luminance", "white": "intensity"}
+_OF_LEVELS = ("circuits", "level")
+_BELONGS = {
+    "be at least": (*_OF_LEVELS, *_SUBJECTS, "statistic", "gaze", "limit"),
+    "be at most": (*_OF_LEVELS, *_SUBJECTS, "statistic", "gaze", "limit"),
+    "fail to": ("input", "as_if", "levels", "circuits"),
+    "not be lowered by a failure": _OF_LEVELS,
+    "not be dimmed": _OF_LEVELS,
+}
+"""Keys of each kind of property beside those that all have."""
+
+_ALL_HAVE = ("id", "must", "because", "when", "when_any", "failures")
 _NEEDS = {
     "fail to": "input",
     "not be lowered by a failure": "circuits",
@@ -162,6 +173,9 @@ class StatedProperty(Table):
 
     @model_validator(mode="after")
     def _complete(self, info: ValidationInfo) -> StatedProperty:
+        for key in type(self).model_fields:
+            if key in self.model_fields_set and key not in (*_ALL_HAVE, *_BELONGS[self.must]):
+                raise problem(f'does not belong to a property that must "{self.must}"', f"leave {key} out", key)
         need = _NEEDS.get(self.must)
         if need and getattr(self, need) is None:
             raise problem(f"must {self.must} and has no {need}", f"give {need}")
@@ -182,6 +196,9 @@ class StatedProperty(Table):
         wanted, other = ("level", "limit") if given == ["circuits"] else ("limit", "level")
         if getattr(self, wanted) is None or getattr(self, other) is not None:
             raise problem(f"has no {wanted} or also a {other}", f"give {wanted} for {given[0]}, and no {other}")
+        for key, owner in (("gaze", "eye"), ("statistic", "area")):
+            if key in self.model_fields_set and given != [owner]:
+                raise problem(f"belongs to a property of an {owner}", f"leave {key} out", key)
 
     @property
     def subject(self) -> str | None:

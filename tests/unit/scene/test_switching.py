@@ -120,6 +120,8 @@ BROKEN = [
     ('limit = "5 fc"', 'limit = "5 cd"', "31:9", "is a luminous intensity, not an illuminance"),
     ('"turning night"', '"twilight"', "32:42", "is not a value of ambient light"),
     ('input = "ambient light"', 'input = "speed"', "37:9", "never fails here; give speed a fails_to"),
+    ('as_if = "day"\n', 'as_if = "day"\narea = "rear"\n', "39:8", "does not belong to a property that must"),
+    ('area = "rear"\n', 'area = "rear"\ngaze = ["road"]\n', "31:8", "belongs to a property of an eye"),
     ('as_if = "day"\n', "", "34:1", "does not say to what it fails"),
     ("because = \"Glare is the lesser harm.\"\n", "", "34:1", "properties[2].because is missing"),
     ('dark_below = "16 lx"', 'dark_below = "160 lx"', "42:14", "is not above 0 and at most bright_above"),
