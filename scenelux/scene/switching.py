@@ -11,6 +11,7 @@ from pydantic_core import core_schema
 from scenelux.errors import QuantityError
 from scenelux.scene.fields import Angle, Identifier, Level, Quantity, Table, Text, problem
 from scenelux.scene.quantities import DimensionName, parse_quantity
+from scenelux.scene.switching_dimming import Dimming
 from scenelux.scene.switching_supply import AmbientSensor, Dusk, PowerSupply
 from scenelux.scene.switching_values import ConditionTable, OneOrMore, Value
 from scenelux.units import UnitSystem
@@ -108,7 +109,7 @@ def _rises(ends: tuple[float, float]) -> tuple[float, float]:
 class WhiteLight(Table):
     """White light of the whole vehicle in directions around it: the largest intensity counts."""
 
-    azimuth_deg: tuple[Angle, Angle] = Field(alias="azimuth")  # from, to, clockwise from the front
+    heading_deg: tuple[Angle, Angle] = Field(alias="heading")  # from, to, counter-clockwise; 0 is the front
     elevation_deg: Annotated[tuple[Elevation, Elevation], AfterValidator(_rises)] = Field(
         default=(-5.0, 5.0), alias="elevation"
     )
@@ -236,4 +237,5 @@ class SwitchingText(Table):
     failures: Annotated[int, Field(strict=True, ge=0, le=9)] = 1  # so many inputs may have failed at once
     sensor: AmbientSensor | None = None
     supply: PowerSupply | None = None
+    dimming: Mapping[Identifier, Dimming] = {}  # circuit -> how its devices are set
     dusk: Dusk | None = None

@@ -43,7 +43,7 @@ def switching_faults(text: SwitchingText, scene: SceneText) -> Iterator[_Fault]:
     yield from _twice(text)
     for path, name, known, what in _references(text, scene):
         if name not in known:
-            at_key = path[-2:-1] in (("set",), ("factor",), ("levels",), ("harness",))
+            at_key = path[-2:-1] in (("set",), ("factor",), ("levels",), ("harness",), ("dimming",))
             yield path, f"is not {what}", near(name, known), at_key
 
 
@@ -205,6 +205,7 @@ def _references(text: SwitchingText, scene: SceneText) -> Iterator[_Reference]:
             yield (*at, "levels", circuit), circuit, circuits, a_circuit
     if text.sensor is not None and text.sensor.of is not None:
         yield ("sensor", "of"), text.sensor.of, tuple(one.id for one in scene.vehicles), "a vehicle of the scene"
+    yield from ((("dimming", name), name, circuits, a_circuit) for name in text.dimming)
     if text.supply is not None:
         yield from ((("supply", "harness", name), name, circuits, a_circuit) for name in text.supply.harness)
         for k, name in enumerate(text.supply.shedding):

@@ -74,6 +74,7 @@ class CircuitLoad:
     lowest_v : below it a regulated lamp has no stated light [V].
     power_points : (level, share of the power), levels rising from 0 to 1; the share is the level unless given.
     wire : between supply and lamp.
+    light_points : (voltage at the lamp [V], share of the light at the nominal voltage) where such a curve is stated.
     """
 
     circuit: str
@@ -83,6 +84,7 @@ class CircuitLoad:
     lowest_v: float = 0.0
     power_points: tuple[tuple[float, float], ...] = ((0.0, 0.0), (1.0, 1.0))
     wire: Wire = Wire(0.0, 1.0)
+    light_points: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         levels = [level for level, _ in self.power_points]
@@ -166,10 +168,14 @@ def light_share(load: CircuitLoad, lamp_v: ArrayLike) -> Floats:
     load : the circuit.
     lamp_v : (...) [V].
 
-    A regulated lamp keeps its light down to its lowest voltage and is nan below. A filament follows (V/V0)^3.4. A
-    resistive load that is no filament has no stated light: nan unless at its nominal voltage.
+    A stated curve counts, straight between its points and nan outside. A regulated lamp keeps its light down to its
+    lowest voltage and is nan below. A filament follows (V/V0)^3.4. A resistive load that is no filament has no stated
+    light: nan unless at its nominal voltage.
     """
     volt = np.asarray(lamp_v, np.float64)
+    if load.light_points:
+        stated, shares = np.array(load.light_points).T
+        return np.interp(volt, stated, shares, left=np.nan, right=np.nan)
     if load.behaviour == "filament":
         exponent, _ = constant("filament_light_exponent")
         return np.asarray((np.maximum(volt, 0.0) / load.nominal_v) ** exponent)

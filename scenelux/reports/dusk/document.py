@@ -123,6 +123,7 @@ def _row(row: MatrixRow) -> dict[str, Any]:
         "made_by_the_rules": row.reached,
         "story": row.story,
         "circuits": {name: number(level) for name, level in row.levels.items()},
+        "settings": dict(row.settings),
         "areas": [
             explained(
                 {"area": one.area_id, "min_maintained_lx": number(one.least_lx),
@@ -156,7 +157,7 @@ def _load(one: Load) -> dict[str, Any]:
         explained(
             {"circuit": part.circuit, "level": number(part.level), "power_w": number(part.power_w),
              "current_a": number(part.current_a), "drop_v": number(part.drop_v), "at_lamps_v": number(part.lamp_v),
-             "light_left": number(part.light_share)},
+             "light_left": number(part.light_share), "peak_cd": number(part.peak_cd)},
             NOT_STATED,
         )
         for part in one.circuits

@@ -176,14 +176,18 @@ def _signed(value: float) -> str:
 
 def _circuit_table(result: DuskResult) -> Table:
     rows = tuple(
-        (row.name, one.circuit, f"{100.0 * one.level:.3g} %", _known(one.power_w), _known(one.current_a),
-         _known(one.drop_v), _known(one.lamp_v), _share(one.light_share))
+        (row.name, one.circuit, f"{100.0 * one.level:.3g} %",
+         row.settings.get(one.circuit, "not stated"), _known(one.power_w), _known(one.current_a),
+         _known(one.drop_v), _known(one.lamp_v), _share(one.light_share), _known(one.peak_cd))
         for row in result.matrix if row.load is not None and row.reached
         for one in row.load.circuits
     )  # fmt: skip
-    header = ("state, light", "circuit", "level", "power [W]", "current [A]", "drop [V]", "at the lamps [V]",
-              "light left")  # fmt: skip
-    note = "At idle, of steady light. Light left: of the candela stated for the level, at that voltage."
+    header = ("state, light", "circuit", "level", "set to", "power [W]", "current [A]", "drop [V]", "at the lamps [V]",
+              "light left", "brightest lamp [cd]")  # fmt: skip
+    note = (
+        "At idle, of steady light. Light left: of the candela stated for the level, at that voltage; the last column "
+        "is the peak that is left. A level is light: set to tells the duty, voltage or current that gives it."
+    )
     return Table("Currents and drops along the harness", header, rows, note, shown=12)
 
 

@@ -111,8 +111,8 @@ def quantity_name(stated: StatedProperty) -> str:
     if stated.eye is not None:
         return f"worst veil of {stated.eye}" + (f" ({', '.join(stated.gaze)})" if stated.gaze else "")
     if stated.white is not None:
-        azimuth, elevation = stated.white.azimuth_deg, stated.white.elevation_deg
-        where = f"{azimuth[0]:g} to {azimuth[1]:g} deg around, {elevation[0]:g} to {elevation[1]:g} deg up"
+        heading, elevation = stated.white.heading_deg, stated.white.elevation_deg
+        where = f"heading {heading[0]:g} to {heading[1]:g} deg, {elevation[0]:g} to {elevation[1]:g} deg up"
         return f"white light ({where})"
     return ""
 

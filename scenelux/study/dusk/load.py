@@ -37,6 +37,7 @@ class Loads:
     ----------
     circuits : of the scene, in the order of levels.
     taken : what the check takes of those that are known.
+    peaks_cd : circuit -> greatest intensity of its brightest lamp at full output [cd].
     last : circuits of warning lamps, which go last of all.
     supply : of the document; none where it has none.
     notes : what is not known, and what is assumed.
@@ -44,6 +45,7 @@ class Loads:
 
     circuits: tuple[str, ...]
     taken: tuple[Taken, ...]
+    peaks_cd: Mapping[str, float]
     last: tuple[str, ...]
     supply: PowerSupply | None
     notes: tuple[str, ...]
@@ -87,7 +89,10 @@ def loads_of(placed: PlacedScene, supply: PowerSupply | None) -> Loads:
     if supply is not None:
         notes.append("the power of a lamp goes with its level; no other curve is stated")
         notes.append("constants of copper are unconfirmed; drops are without contacts and fuses, at 20 deg C")
-    return Loads(circuits, tuple(taken), last, supply, tuple(notes))
+    peaks = dict.fromkeys(circuits, 0.0)
+    for lamp in placed.placed_lamps:
+        peaks[lamp.circuit] = max(peaks[lamp.circuit], lamp.luminaire.peak_cd)
+    return Loads(circuits, tuple(taken), peaks, last, supply, tuple(notes))
 
 
 def _taken(circuit: str, cards: list[Card], supply: PowerSupply | None, notes: list[str]) -> Taken:
@@ -103,11 +108,12 @@ def _taken(circuit: str, cards: list[Card], supply: PowerSupply | None, notes: l
     lowest = max((one.range_v[0] for one in stated if one.range_v), default=0.0)
     power = sum(card.power_w or 0.0 for card in cards)
     way: Behaviour = next((_BEHAVIOURS[one.behaviour] for one in stated if one.behaviour is not None), "constant power")
+    curve = next((one.curve for one in stated if one.curve is not None), None) or ()
     wire = Wire(0.0, 1.0)
     if supply is not None and circuit in supply.harness:
         copper = supply.harness[circuit]
         wire = Wire(copper.length_m, copper.cross_section_mm2)
-    return Taken(circuit, power, nominal, way, lowest, wire=wire)
+    return Taken(circuit, power, nominal, way, lowest, wire=wire, light_points=curve)
 
 
 def _load(loads: Loads, stated: PowerSupply, levels: tuple[float, ...]) -> Load:
@@ -154,13 +160,15 @@ def _circuits(loads: Loads, result: LoadResult, levels: tuple[float, ...]) -> tu
         if level <= 0.0:
             continue
         if circuit not in places:
-            found.append(CircuitLoad(circuit, level, nan, nan, nan, nan, nan))
+            found.append(CircuitLoad(circuit, level, nan, nan, nan, nan, nan, nan))
             continue
         at = places[circuit]
         current, lamp, light = (float(array[0, at]) for array in (result.current_a, result.lamp_v, result.light))
         known = circuit in loads.supply.harness
         drop, volt = (float(result.supply_v[0]) - lamp, lamp) if known else (nan, nan)
-        found.append(CircuitLoad(circuit, level, current * lamp, current, drop, volt, light if known else nan))
+        left = light if known else nan
+        peak = loads.peaks_cd[circuit] * level * left
+        found.append(CircuitLoad(circuit, level, current * lamp, current, drop, volt, left, peak))
     return tuple(found)
 
 

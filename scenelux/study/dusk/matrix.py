@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from scenelux.errors import LimitError
 from scenelux.placement.signals import lamp_patterns
+from scenelux.scene.switching_dimming import Dimming
 from scenelux.study.dusk.light import RowLight, area_of, areas_of, eyes_of, rows_of, worst_of
 from scenelux.study.dusk.load import Loads
 from scenelux.study.dusk.reach import Reach, key_of
+from scenelux.study.dusk.settings import settings_of
 from scenelux.study.results import AreaResult, EyeResult
 from scenelux.study.results.matrix import MatrixRow
 from scenelux.study.simulate import levels_of
@@ -37,7 +39,7 @@ class Matrix:
         return self.by_levels[key_of(levels)]
 
 
-def matrix_of(light: RowLight, found: Reach, loads: Loads) -> Matrix:
+def matrix_of(light: RowLight, found: Reach, loads: Loads, dimming: Mapping[str, Dimming]) -> Matrix:
     """Light, glare and load of all levels.
 
     Parameters
@@ -45,6 +47,7 @@ def matrix_of(light: RowLight, found: Reach, loads: Loads) -> Matrix:
     light : the scene on its site.
     found : levels that the rules make.
     loads : circuits and supply.
+    dimming : of the document: how circuits are set.
     """
     scene = light.placed.scene
     stated: dict[tuple[str, str], Levels] = {
@@ -70,6 +73,7 @@ def matrix_of(light: RowLight, found: Reach, loads: Loads) -> Matrix:
         for part in ([_Part(areas_of(light, more), eyes_of(light, more))] if further else [])
         for one, key in zip(further, more, strict=True)
     ]
+    rows = [replace(row, settings=settings_of(dimming, row.levels)) for row in rows]
     by_levels: dict[Levels, MatrixRow] = {}
     for row in rows:
         by_levels.setdefault(key_of(tuple(row.levels.values())), row)

@@ -77,7 +77,7 @@ def dusk(
     progress("state matrix")
     loads = loads_of(placed, text.supply)
     try:
-        matrix = matrix_of(light, found, loads)
+        matrix = matrix_of(light, found, loads, text.dimming)
     except InputError as error:
         raise document.locate(error) from None
     head = about(scene, [placed], units)

@@ -95,7 +95,10 @@ def _failing(one: Input, reads: Value) -> str:
 
 
 def _expects(row: MatrixRow) -> tuple[str, ...]:
-    lit = [f"{name} at {100.0 * level:.3g} %" for name, level in row.levels.items() if level > 0.0]
+    set_to = {name: f" ({setting})" for name, setting in row.settings.items()}
+    lit = [
+        f"{name} at {100.0 * level:.3g} %{set_to.get(name, '')}" for name, level in row.levels.items() if level > 0.0
+    ]
     dark = [name for name, level in row.levels.items() if level == 0.0]
     return (*lit, *([f"off: {', '.join(dark)}"] if dark else []))
 

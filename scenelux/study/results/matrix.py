@@ -6,7 +6,7 @@ Light on areas is maintained, at eyes initial; nan means "not valid here".
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 __all__ = ["CircuitLoad", "Load", "MatrixArea", "MatrixEye", "MatrixRow"]
 
@@ -41,6 +41,7 @@ class CircuitLoad:
     power_w, current_a : taken by its lamps [W, A]; nan where a card states no power.
     drop_v, lamp_v : lost along the harness, and left at the lamps [V]; nan without a harness.
     light_share : of the light stated for the level that is left at that voltage; nan where no curve is stated.
+    peak_cd : greatest intensity of its brightest lamp at the level and that voltage [cd]; nan as the share.
     """
 
     circuit: str
@@ -50,6 +51,7 @@ class CircuitLoad:
     drop_v: float
     lamp_v: float
     light_share: float
+    peak_cd: float
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,7 @@ class MatrixRow:
     levels : circuit -> 0 to 1.
     areas, eyes : light and glare.
     load : none without a supply.
+    settings : circuit -> what its devices are set to for the level, in words, where the document says how.
     """
 
     name: str
@@ -101,3 +104,4 @@ class MatrixRow:
     areas: tuple[MatrixArea, ...]
     eyes: tuple[MatrixEye, ...]
     load: Load | None
+    settings: Mapping[str, str] = field(default_factory=dict)

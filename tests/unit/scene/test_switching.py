@@ -98,6 +98,10 @@ def test_quantities_are_read_in_their_units(tmp_path: Path) -> None:
 
 
 BROKEN = [
+    ("[dusk]\n", '[dimming]\nwarnings = { basis = "duty" }\n[dusk]\n', "55:1", "is not a circuit of the scene"),
+    ("[dusk]\n", '[dimming]\nwarning = { basis = "current" }\n[dusk]\n', "55:11", "is dimmed by current and has"),
+    ("[dusk]\n", '[dimming]\nwarning = { basis = "duty", filament = "12 V" }\n[dusk]\n', "55:40", "does not belong to"),
+    ("[dusk]\n", '[dimming]\nwarning = { basis = "voltage", points = [[9, 1], [6, 0]] }\n[dusk]\n', "55:41", "rising"),
     ("switching 1", "switching 2", "1:10", 'format "scenelux switching 2" is not the format of a switching document'),
     ('normal = "park", values', 'normal = "neutral", values', "7:19", "is not one of the values"),
     ("highest = 120", "highest = -1", "8:48", "is out of range"),

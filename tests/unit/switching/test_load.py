@@ -127,3 +127,9 @@ def test_an_alternator_at_its_limit_leaves_the_battery_alone() -> None:
     assert result.supply_v[0] == pytest.approx(8.4 * (WIRE.resistance_ohm + 144.0 / 100.0))
     assert 12.6 < result.supply_v[0] < 14.2
     assert result.battery_a[0] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_stated_curve_of_light_over_voltage_counts() -> None:
+    lamp = CircuitLoad("beacon", 24.0, 12.0, light_points=((10.0, 0.5), (12.0, 1.0), (14.0, 1.1)))
+    assert light_share(lamp, [11.0, 12.0, 13.0]) == pytest.approx([0.75, 1.0, 1.05])
+    assert np.isnan(light_share(lamp, [9.9, 14.1])).all()

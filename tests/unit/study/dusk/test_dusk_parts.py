@@ -83,7 +83,7 @@ def test_disturbances_change_the_light_while_they_last() -> None:
 
 def test_white_light_leaves_amber_out_and_sees_past_bodies() -> None:
     light = RowLight(PLACED, CIRCUITS, Contributions())
-    asked = WhiteLight.model_validate({"azimuth": [-45, 45]}, context={"units": "metric"})
+    asked = WhiteLight.model_validate({"heading": [-45, 45]}, context={"units": "metric"})
     candela = white_candela(light, asked)
     by_circuit = dict.fromkeys(CIRCUITS, 0.0)
     for lamp, row in zip(PLACED.placed_lamps, candela, strict=True):
