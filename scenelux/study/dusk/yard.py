@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from math import isfinite
 
 from scenelux.scene.switching import AMBIENT_LIGHT, StatedProperty, SwitchingText
-from scenelux.study.dusk.bridge import UNITS_OF, quantity_name
+from scenelux.study.dusk.bridge import quantity_name
 from scenelux.study.dusk.matrix import Matrix
 from scenelux.study.dusk.properties import stated_words
 from scenelux.study.dusk.reach import Reach, key_of
@@ -16,6 +16,7 @@ from scenelux.switching.document import SwitchingDocument as Rules
 from scenelux.switching.inputs import FAILED, Input, InputState, Value, input_states, says_value
 from scenelux.switching.rules import Switching, decide, thresholds_for
 from scenelux.switching.story import Story
+from scenelux.units import format_illuminance
 
 __all__ = ["yard_steps"]
 
@@ -106,7 +107,12 @@ def _expects(row: MatrixRow) -> tuple[str, ...]:
 def _lux(row: MatrixRow, areas: tuple[str, ...]) -> Iterator[str]:
     for area in row.areas:
         if area.area_id in areas and isfinite(area.least_lx) and area.least_lx > 0.0:
-            yield f"{area.name}: at least {area.least_lx:.3g} lx at every point, {area.average_lx:.3g} lx on average"
+            yield f"{area.name}: at least {_both(area.least_lx)} at every point, {_both(area.average_lx)} on average"
+
+
+def _both(lux: float) -> str:
+    """A meter may show either."""
+    return f"{format_illuminance(lux)} ({format_illuminance(lux, 'us')})"
 
 
 def _with_limit(step: YardStep, text: SwitchingText, stated: StatedProperty) -> YardStep:
@@ -115,9 +121,8 @@ def _with_limit(step: YardStep, text: SwitchingText, stated: StatedProperty) -> 
         where = "; from a luminance or intensity meter, or by calculation" if stated.subject else ""
         return YardStep(step.about, step.sets, step.expects, (f"{says}{where}",), step.because)
     limit = stated.limit_in(text.units)
-    measure = (
-        f"{quantity_name(stated)}: the meter shows {stated.must.removeprefix('be ')} {limit:.4g} {UNITS_OF['area']}"
-    )
+    assert limit is not None  # the document holds a limit where it names an area
+    measure = f"{quantity_name(stated)}: the meter shows {stated.must.removeprefix('be ')} {_both(limit)}"
     return YardStep(step.about, step.sets, step.expects, (measure,), step.because)
 
 

@@ -137,6 +137,8 @@ def test_the_yard_test_has_a_step_for_each_rule_property_and_failing_input() -> 
     night = next(one for one in result.yard if one.about == 'Rule "night dimming"')
     assert night.sets[-1] == "cover the sensor (below 16 lx) and wait 30 s and more"
     assert "warning at 42 % (current 256 mA)" in night.expects and "off: headlamps" in night.expects
-    assert night.measures == ("Behind the bumper, 10 x 10 ft: at least 113 lx at every point, 190 lx on average",)
+    assert night.measures == (
+        "Behind the bumper, 10 x 10 ft: at least 113 lx (10.5 fc) at every point, 190 lx (17.7 fc) on average",
+    )
     gear = [one.sets[-1] for one in result.yard if one.about == "gear fails"]
     assert "unplug gear at gear drive, then set it back to gear park" in gear
