@@ -43,6 +43,9 @@ STEP_DEG = 5.0
 UNSTATED_EYE_M = 1.2
 """Height of eyes on a walk round the vehicle whose document states none."""
 
+SHINES_CD = 1.0
+"""What counts as shining where a document states angles and no intensity: a choice."""
+
 R65_MODEL: Model = "form-factor"
 
 
@@ -252,11 +255,11 @@ def _reaches(found: RequiredSpan, distance_m: float) -> Limit:
         rule=found.id,
         name=found.say,
         source=found.source,
-        says=found.say,
+        says=f"{found.say}. It states no intensity: {SHINES_CD:g} cd counts as shining, a choice.",
         quantity="peak intensity",
         statistic="minimum",
         sense="at least",
-        limit=0.0,
+        limit=SHINES_CD,
         unit="cd",
         place="eyes" if walk else "lamp",
         azimuths_deg=_every(found.azimuths_deg),

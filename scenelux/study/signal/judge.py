@@ -135,7 +135,7 @@ def _found(placed: PlacedScene, vehicle: PlacedVehicle, one: Burning, lamps: Fla
 
 def _decided(placed: PlacedScene, limit: Limit, value: float, margin: float, lamps: Flags) -> tuple[str, str]:
     """The verdict, and why there is none."""
-    good = value > 0.0 if limit.only_light else margin >= -_SLACK * abs(limit.limit)
+    good = margin >= -_SLACK * abs(limit.limit)
     unit = "" if limit.unit == "1" else f" {limit.unit}"
     would = f"would {'meet' if good else 'miss'} it with {value:.4g}{unit}"
     if limit.source.status == "unconfirmed":
@@ -144,6 +144,8 @@ def _decided(placed: PlacedScene, limit: Limit, value: float, margin: float, lam
     if limit.colour and not all(_fits(word, limit.colour) for word in words):
         stated = ", ".join(sorted(word or "of no stated colour" for word in words))
         return "not assessed", f"it is for {limit.colour} lamps, and these are {stated}; it {would}"
+    if limit.only_light and not good and value > 0.0:
+        return "not assessed", f"{value:.3g} cd is some light, and the document does not say how much is enough"
     return ("meets" if good else "misses"), ""
 
 

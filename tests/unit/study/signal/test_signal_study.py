@@ -311,3 +311,12 @@ def test_a_long_cycle_leaves_the_searched_model_out_and_says_so(tmp_path: Path) 
     assert np.isnan(found["modified-allard"]).all()
     assert all(np.isfinite(found[model]).all() for model in ("blondel-rey", "blondel-rey-douglas", "allard"))
     assert any("modified-allard is left out" in note for note in study.notes)
+
+
+@pytest.mark.parametrize(("dimmed", "verdict"), [(1.0, "meets"), (0.001, "not assessed")])
+def test_a_span_without_intensity_asks_for_a_candela(tmp_path: Path, dimmed: float, verdict: str) -> None:
+    """0.5 cd is light, but nobody said that it is enough; the limit of 1 cd is told as a choice."""
+    text = '[[signal_criteria]]\nrequirement = "kkk_span"\nlamps = ["left"]\n'
+    (row,) = verdicts(tmp_path, text, signals=ONE.replace("on 100 ms", f"on at {100 * dimmed:g} % 100 ms"))
+    assert (row.verdict, row.limit, row.unit) == (verdict, 1.0, "cd") and "a choice" in row.says
+    assert (row.value < 1.0) == (verdict == "not assessed")
