@@ -150,8 +150,10 @@ def _target(target: ViewTarget) -> dict[str, Any]:
         "visibility_level": number(target.level),
         "seen_by": target.seen_by or None,
         "veiling_luminance_cd_m2": number(target.veil_cd_m2),
+        **({"caution": target.caution} if target.caution else {}),
     }
-    return {**explained(document, "the eye does not see it"), "parts": [_part(one) for one in target.parts]}
+    why = target.caution if target.sighting == "not valid" else "the eye does not see it"
+    return {**explained(document, why), "parts": [_part(one) for one in target.parts]}
 
 
 def _part(part: ViewPart) -> dict[str, Any]:
@@ -160,6 +162,7 @@ def _part(part: ViewPart) -> dict[str, Any]:
         "visibility_level": number(part.level),
         "target_cd_m2": number(part.target_cd_m2),
         "background_cd_m2": number(part.background_cd_m2),
+        "difference_cd_m2": number(part.difference_cd_m2),
         "threshold_cd_m2": number(part.threshold_cd_m2),
         "size_arcmin": number(part.size_arcmin),
     }

@@ -25,6 +25,7 @@ from scenelux.study.crew.standing import standing_places
 from scenelux.study.crew.watchers import looks_on
 from scenelux.study.drawings import lamp_drawings, luminaire_facts, site_drawing
 from scenelux.study.eyes import look
+from scenelux.study.flashing import flash_notes
 from scenelux.study.formulas import glare_notes
 from scenelux.study.levels import lamp_levels
 from scenelux.study.memory import check_memory
@@ -192,4 +193,6 @@ def _notes(placed: Sequence[PlacedScene]) -> tuple[str, ...]:
     notes = [note for one in placed for note in one.notes]
     formulas = glare_notes() if any(one.scene.eyes for one in placed) else ()
     crew = crew_notes() if any(looks_on(one) for one in placed) else ()
-    return tuple(dict.fromkeys((*notes, *formulas, *crew)))
+    seen = [one for one in placed if one.scene.eyes or looks_on(one)]
+    flashing = [note for one in seen for note in flash_notes(one)]
+    return tuple(dict.fromkeys((*flashing, *notes, *formulas, *crew)))

@@ -109,8 +109,8 @@ def at_angle(phase: Floats, radians_on: float) -> float:
 
 @inner
 def from_lamp(
-    lamps: LampArrays, lamp: int, cone: Floats, eye: Floats, ax: float, ay: float, az: float, far: float,
-    extinction: float, phase: Floats, nodes: Floats, others: float,
+    lamps: LampArrays, lamp: int, cone: Floats, eye: Floats, ax: float, ay: float, az: float, begin: float,
+    far: float, extinction: float, phase: Floats, nodes: Floats, others: float,
 ) -> float:  # fmt: skip
     """Luminance by one lamp along a line of sight, to a part of itself or of what others give."""
     dx, dy, dz = lamps.position[lamp, 0] - eye[0], lamps.position[lamp, 1] - eye[1], lamps.position[lamp, 2] - eye[2]
@@ -119,7 +119,7 @@ def from_lamp(
     past = sqrt(wx * wx + wy * wy + wz * wz)
     flat = 1.0 / max(past, 1e-12)
     wx, wy, wz, past = wx * flat, wy * flat, wz * flat, max(past, NEAREST_M)
-    start, stop = atan2(-near, past), atan2(far - near, past)
+    start, stop = atan2(begin - near, past), atan2(far - near, past)
     across, along = wx * cone[0] + wy * cone[1] + wz * cone[2], ax * cone[0] + ay * cone[1] + az * cone[2]
     reach = sqrt(across * across + along * along)
     if cone[3] > reach:
@@ -153,8 +153,9 @@ def from_lamp(
 
 @compiled
 def _air_rows(
-    view: ViewArrays, distance: Singles, lamps: LampArrays, cones: Floats, shares: Floats, extinction: float,
-    phase: Floats, nodes: Floats, every: int, apart: bool, out: Singles, between: bool, first: int, last: int,
+    view: ViewArrays, distance: Singles, lamps: LampArrays, cones: Floats, shares: Floats, begin: float,
+    extinction: float, phase: Floats, nodes: Floats, every: int, apart: bool, out: Singles, between: bool,
+    first: int, last: int,
 ) -> None:  # fmt: skip
     """Every second line of sight both ways; then those between, by lamp from their neighbours where these agree."""
     ahead, right, down = view.forward, view.right, view.down
@@ -179,7 +180,7 @@ def _air_rows(
             far, others = min(end, FAR_OPTICAL / extinction), 0.0
             top, bottom = (i, i) if i % 2 == 0 or i == rows - 1 else (i - 1, i + 1)
             left, beside = (j, j) if j % 2 == 0 or j == columns - 1 else (j - 1, j + 1)
-            alike = between and ends_alike(distance, every, extinction, end, top, bottom, left, beside)
+            alike = between and ends_alike(distance, every, begin, extinction, end, top, bottom, left, beside)
             around = 0.0
             if alike and not apart:
                 for lamp in range(len(shares)):
@@ -194,7 +195,7 @@ def _air_rows(
                     out[lamp, i, j] = np.float32(0.25) * (a + b + c + d)
                 else:
                     out[lamp, i, j] = from_lamp(
-                        lamps, lamp, cones[lamp], view.eye, ax, ay, az, far, extinction, phase, nodes,
+                        lamps, lamp, cones[lamp], view.eye, ax, ay, az, begin, far, extinction, phase, nodes,
                         others / shares[lamp],
                     )  # fmt: skip
                 if not apart:
@@ -203,14 +204,15 @@ def _air_rows(
 
 @inner
 def ends_alike(
-    distance: Singles, every: int, extinction: float, end: float, top: int, bottom: int, left: int, beside: int
-) -> bool:
+    distance: Singles, every: int, begin: float, extinction: float, end: float, top: int, bottom: int, left: int,
+    beside: int,
+) -> bool:  # fmt: skip
     """Whether lines of sight of the coarse picture end about as far away as one does, as the air counts it."""
-    reach = exp(-extinction * end)
+    reach = exp(-extinction * max(end - begin, 0.0))
     for i in (top, bottom):
         for j in (left, beside):
             other = distance[min(i * every, distance.shape[0] - 1), min(j * every, distance.shape[1] - 1)]
-            if abs(exp(-extinction * other) - reach) > ALIKE:
+            if abs(exp(-extinction * max(other - begin, 0.0)) - reach) > ALIKE:
                 return False
     return True
 
@@ -245,6 +247,7 @@ def airlight(
     haze: Haze,
     *,
     levels: ArrayLike | None = None,
+    beyond_m: float = 0.0,
     every: int = 1,
     apart: bool = False,
     threads: int | None = None,
@@ -259,6 +262,7 @@ def airlight(
     lamps : what shines.
     haze : the air.
     levels : (L,), 1 is full output; full output unless stated.
+    beyond_m : the air nearer to the eye than this is left out [m].
     every : lines of sight that are followed, each so many pixels across and down; between them the light is drawn from
         the neighbours that end nearly as far away.
     apart : whether lamps are kept apart.
@@ -276,7 +280,7 @@ def airlight(
     count = len(lamps) if apart else 1
     check_memory(4 * (count * height * width + len(lamps) * rows * columns), memory_limit_bytes, "light of the air")
     by_lamp = np.zeros((len(lamps), rows, columns), np.float32)
-    air = (haze.extinction_per_m, haze.phase, _nodes())
+    air = (float(beyond_m), haze.extinction_per_m, haze.phase, _nodes())
     fixed = (camera.view, distance_m, lamp_arrays(lamps), _cones(lamps), shares, *air, every, apart, by_lamp)
     work = rows * columns * RAY_WORK * max(1, len(lamps))
     for between in (False, True):  # The first are all known before the others ask them.
@@ -285,7 +289,8 @@ def airlight(
     coarse = by_lamp if apart else by_lamp.sum(axis=0, keepdims=True)
     if every == 1:
         return coarse
-    out, reach = np.zeros((count, height, width), np.float32), haze.transmitted(distance_m).astype(np.float32)
+    out = np.zeros((count, height, width), np.float32)
+    reach = haze.transmitted(np.maximum(distance_m - np.float32(beyond_m), 0.0)).astype(np.float32)
     in_blocks(lambda first, last: _fill_rows(reach, coarse, every, first, last, out), height, out.size, threads)
     return out
 

@@ -111,14 +111,14 @@ def person_line(target: ViewTarget) -> str:
     ----------
     target : the person.
     """
-    if target.sighting == "hidden":
-        return f"{target.name}: hidden"
+    if target.sighting in ("hidden", "not valid"):
+        return f"{target.name}: {target.caution or 'hidden'}"
     side = "darker" if target.level < 0.0 else "brighter"
     level = f"level {figure(abs(target.level))}"
     if by_part(target.seen_by):
-        best = target.sighting if target.sighting == "visible" else f"{target.sighting}, at best"
+        best = target.said if target.sighting == "visible" else f"{target.said}, at best"
         return f"{target.name}: {best} by {side} {target.seen_by} ({level}, whole {figure(abs(target.whole.level))})"
-    return f"{target.name}: {target.sighting}, {side} than what is behind ({level})"
+    return f"{target.name}: {target.said}, {side} than what is behind ({level})"
 
 
 def by_part(seen_by: str) -> str:
@@ -171,7 +171,9 @@ def difference_lines(result: ViewResult, first: ViewCase, second: ViewCase) -> l
 
 def _person(first: ViewTarget, second: ViewTarget) -> str:
     before, after = abs(first.level), abs(second.level)
-    then, now = (f"{one.sighting}{by_part(one.seen_by)}" for one in (first, second))
+    if first.sighting == second.sighting == "not valid":
+        return f"{second.name}: not valid in both"
+    then, now = (f"{one.said}{by_part(one.seen_by)}" for one in (first, second))
     words = now if then == now else f"{then} before, {now} now"
     if math.isnan(before) or math.isnan(after):
         return f"{second.name}: {words}"

@@ -38,7 +38,10 @@ def headlines(result: ViewResult) -> list[str]:
 
 def people_alike(first: ViewCase, second: ViewCase) -> bool:
     """True when everybody is seen as well in both cases."""
-    return all(_step(one, other) == 0 and one.sighting == other.sighting for one, other in _people(first, second))
+    return all(
+        _step(one, other) == 0 and one.sighting == other.sighting != "not valid"
+        for one, other in _people(first, second)
+    )
 
 
 def _state(case: ViewCase) -> str:
@@ -48,8 +51,8 @@ def _state(case: ViewCase) -> str:
 
 
 def _by_sighting(people: Sequence[ViewTarget]) -> list[tuple[str, list[ViewTarget]]]:
-    words = dict.fromkeys(one.sighting for one in people)
-    return [(word, [one for one in people if one.sighting == word]) for word in words]
+    words = dict.fromkeys(one.said for one in people)
+    return [(word, [one for one in people if one.said == word]) for word in words]
 
 
 def _change(first: ViewCase, second: ViewCase) -> str:
@@ -84,9 +87,11 @@ def _people_words(people: list[tuple[ViewTarget, ViewTarget]]) -> list[str]:
 
 def _person(one: ViewTarget, other: ViewTarget) -> str:
     if one.sighting != other.sighting:
-        return f"{other.sighting} instead of {one.sighting}"
+        return f"{other.said} instead of {one.said}"
+    if one.sighting == "not valid":
+        return "not valid in both"
     words = {1: "seen better", 0: "seen alike", -1: "seen less well"}[_step(one, other)]
-    return f"{words} ({other.sighting} in both)"
+    return f"{words} ({other.said} in both)"
 
 
 def _step(one: ViewTarget, other: ViewTarget) -> int:

@@ -21,7 +21,7 @@ __all__ = ["LINES", "Part", "draw_people", "draw_picture", "part_with_people", "
 Array = NDArray[np.float64]
 
 LINES: dict[Sighting, Any] = {"visible": "solid", "marginal": (0, (4, 2)), "not visible": (0, (1, 1.6))}
-"""Line style for each word; people who are hidden have no outline."""
+"""Line style for each word; people who are hidden, or whose level is not valid, have no outline."""
 
 MARGIN_PX = 4
 """Outlines keep so far from what they surround."""
@@ -119,7 +119,7 @@ def draw_people(axes: Axes, case: ViewCase, frame: ViewFrame, size: float | None
     """
     masks = dict(frame.outlines)
     people = [one for one in case.targets if one.kind == "person" and one.target_id in masks]
-    people = [one for one in people if one.sighting != "hidden"]
+    people = [one for one in people if one.sighting in LINES]
     people.sort(key=lambda one: float(np.flatnonzero(masks[one.target_id].any(axis=0)).mean()))
     for number, one in enumerate(people):
         mask = masks[one.target_id]

@@ -93,6 +93,7 @@ def _case(way: ApproachResult, entry: TargetEntry, why: str) -> dict[str, Any]:
         "light": entry.light,
         "target_luminance_cd_m2": numbers(entry.target_cd_m2),
         "background_luminance_cd_m2": numbers(entry.background_cd_m2),
+        "luminance_difference_cd_m2": numbers(entry.difference_cd_m2),
         "contrast_reversal": entry.reversal.tolist(),
     }
     ages = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from scenelux.scene.model import SceneDocument
 from scenelux.sources import Source
 from scenelux.study.formulas import glare_notes
+from scenelux.study.view.limits import air_note
 from scenelux.study.view.visible import EXPOSURE_S, visibility_notes
 from scenelux.vision import HEADLINE_FORM, NEAR_FORM
 from scenelux.vision.atmosphere import ATMOSPHERE_SOURCE
@@ -41,7 +42,7 @@ def approach_notes(scene: SceneDocument) -> tuple[str, ...]:
         "beyond the angles of their tables, as near the vehicle, they count as matt, and levels are too low",
     ]
     if scene.weather.visibility_m is not None:
-        notes.append(f"air: single scatter, no shadows in the air; {_cited(ATMOSPHERE_SOURCE)}")
+        notes.insert(0, f"{air_note(scene.weather)}; {_cited(ATMOSPHERE_SOURCE)}")
     if any(one.profile_m for one in scene.approaches):
         notes.append("what is behind a target is pictured on the plane of the site; the profile hides, and tilts lamps")
     return tuple(notes)

@@ -18,6 +18,7 @@ from scenelux.study.approach.eye import glare, meet
 from scenelux.study.approach.formulas import approach_notes
 from scenelux.study.approach.targets import look_for
 from scenelux.study.drawings import lamp_drawings, site_drawing
+from scenelux.study.flashing import flash_notes
 from scenelux.study.results.approach import ApproachResult, ApproachStudy, ApproachVariant
 from scenelux.study.simulate import about, levels_of
 from scenelux.study.view.visible import EXPOSURE_S
@@ -151,7 +152,7 @@ def _drive(
         eyes=eyes,
         entries=meet(placed, path, levels, store, eyes),
         targets=look_for(placed, path, levels, progress),
-        notes=_notes(path),
+        notes=(*flash_notes(placed, list(levels)), *_notes(path)),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from os import cpu_count
@@ -16,6 +16,8 @@ from scenelux.study.approach.looked_for import Target, targets_of
 from scenelux.study.approach.seen import seen_from
 from scenelux.study.results.approach import SeenFrom, TargetEntry, TargetPath
 from scenelux.study.view.image import Setting, setting
+from scenelux.study.view.limits import DOUBTFUL_DEPTH, MOST_DEPTH, beyond_model
+from scenelux.study.view.tables import haze_of
 from scenelux.study.view.targets import target_light
 from scenelux.study.view.visible import TargetLight, stacked
 from scenelux.vision import contrast_reversal
@@ -89,8 +91,10 @@ def _path(placed: PlacedScene, path: ApproachPath, target: Target, light: Target
     by_body = target.drawn & ~np.isfinite(light.size_arcmin[0])
     before = path.road.travel * (path.road.end_m[0] - target.middle_m[0])
     hidden = target.behind_rise | by_body
+    depth = _optical_depth(placed, path, target, light)
+    valid = target.ahead & (depth <= MOST_DEPTH)
     entries = [
-        _entry(path, target, light, hidden, before, case, level, placed.scene.light[case[1]])
+        _entry(path, target, light, valid, hidden, before, case, level, placed.scene.light[case[1]])
         for case, level in levels.items()
     ]
     return TargetPath(
@@ -105,7 +109,7 @@ def _path(placed: PlacedScene, path: ApproachPath, target: Target, light: Target
         hidden_by_road=target.behind_rise,
         hidden_by_body=by_body,
         entries=tuple(entries),
-        notes=_notes(path, target, by_body),
+        notes=(*_notes(path, target, by_body), *_air_notes(placed, path, target, depth)),
     )
 
 
@@ -113,6 +117,7 @@ def _entry(
     path: ApproachPath,
     target: Target,
     light: TargetLight,
+    valid: Flags,
     hidden: Flags,
     before_m: float,
     case: tuple[str, str],
@@ -121,18 +126,20 @@ def _entry(
 ) -> TargetEntry:
     eye = {"pigmentation": path.approach.pigmentation}
     looked = [light.seen(level, around.ambient_lx, age_years=age, **eye) for age in path.approach.ages_years]
-    whole, behind = looked[0].target_cd_m2[0], looked[0].background_cd_m2[0]
+    first = looked[0]
+    whole, behind, apart = (part[0] for part in (first.target_cd_m2, first.background_cd_m2, first.difference_cd_m2))
     return TargetEntry(
         *case,
         target_cd_m2=whole,
         background_cd_m2=behind,
+        difference_cd_m2=apart,
         veil_cd_m2=np.array([np.where(np.isnan(whole), np.nan, one.veil_cd_m2) for one in looked]),
         level=np.array([one.level for one in looked]),
         seen_by=tuple(one.seen_by for one in looked),
         whole_level=np.array([one.levels[0] for one in looked]),
-        reversal=contrast_reversal(whole - behind),
+        reversal=contrast_reversal(apart),
         seen=tuple(
-            _seen_from(path, target, light.parts, hidden, before_m, age, one.levels)
+            _seen_from(path, target, light.parts, valid, hidden, before_m, age, one.levels)
             for age, one in zip(path.approach.ages_years, looked, strict=True)
         ),
     )
@@ -142,16 +149,18 @@ def _seen_from(
     path: ApproachPath,
     target: Target,
     parts: Sequence[str],
+    valid: Flags,
     hidden: Flags,
     before_m: float,
     age_years: float,
     levels: Array,
 ) -> SeenFrom:
-    return seen_from(
+    """Stations with too much air before the target count as none; one that is seen at the next is seen "or more"."""
+    found = seen_from(
         path.distances_m,
         levels,
         parts,
-        target.ahead,
+        valid,
         hidden,
         age_years=age_years,
         chosen=path.approach.visibility_level,
@@ -159,6 +168,17 @@ def _seen_from(
         stopping_distance_m=path.stopping_distance_m,
         speed_m_s=path.speed_m_s,
     )
+    if target.ahead.any() and not valid.any():
+        return replace(found, why="there is too much air before it at every station: the model is not good enough")
+    return found
+
+
+def _optical_depth(placed: PlacedScene, path: ApproachPath, target: Target, light: TargetLight) -> Array:
+    """Of the air between the eye and the middle of a target, (stations,)."""
+    haze = haze_of(placed.scene.weather)
+    way = np.linalg.norm(np.array(target.middle_m) - path.points_m, axis=1)
+    hidden = (0.0 if haze is None else haze.extinction_per_m) * way
+    return np.where(np.isnan(light.optical_depth), hidden, light.optical_depth)
 
 
 def _notes(path: ApproachPath, target: Target, by_body: Flags) -> tuple[str, ...]:
@@ -169,6 +189,15 @@ def _notes(path: ApproachPath, target: Target, by_body: Flags) -> tuple[str, ...
         (by_body, "is hidden by a body"),
     )
     return tuple(f"{words} at {_where(path.distances_m[flags])}" for flags, words in said if flags.any())
+
+
+def _air_notes(placed: PlacedScene, path: ApproachPath, target: Target, depth: Array) -> Iterator[str]:
+    """Where much air lies before a target, the farthest first."""
+    lost = depth > MOST_DEPTH
+    for flags in (target.ahead & lost, target.ahead & ~lost & (depth > DOUBTFUL_DEPTH)):
+        if flags.any():
+            said = beyond_model(float(depth[flags].min()), placed.scene.weather)
+            yield f"is {said} (at {_where(path.distances_m[flags])} before the vehicle)"
 
 
 def _where(distances_m: Array) -> str:

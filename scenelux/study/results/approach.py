@@ -64,6 +64,7 @@ class TargetEntry:
     ----------
     state, light : ids.
     target_cd_m2, background_cd_m2 : (stations,) of the whole, after the air, without the veil; nan where hidden.
+    difference_cd_m2 : (stations,) between them, without that in the light of the air as far as the target.
     veil_cd_m2 : (ages, stations) in an eye that looks at the target [cd/m2].
     level : (ages, stations) signed visibility level of the whole or of the part that stands out most; negative where
         that is darker than what is beside it.
@@ -77,6 +78,7 @@ class TargetEntry:
     light: str
     target_cd_m2: Array
     background_cd_m2: Array
+    difference_cd_m2: Array
     veil_cd_m2: Array
     level: Array
     seen_by: tuple[tuple[str, ...], ...]

@@ -14,15 +14,16 @@ __all__ = ["Sighting", "ViewArea", "ViewCase", "ViewFrame", "ViewPart", "ViewRes
 
 Singles = NDArray[np.float32]
 Flags = NDArray[np.bool_]
-Sighting = Literal["visible", "marginal", "not visible", "hidden"]
+Sighting = Literal["visible", "marginal", "not visible", "hidden", "not valid"]
 
 
 @dataclass(frozen=True)
 class ViewPart:
     """The whole of a target or a part of it, such as the legs, as the eye sees it; nan where it is hidden.
 
-    target_cd_m2 and background_cd_m2 are means over it and over a ring around it; level is signed, negative where it is
-    the darker one, and nan of a part that is too small to count; threshold_cd_m2 is the difference that is just seen.
+    target_cd_m2 and background_cd_m2 are means over it and over a ring around it; difference_cd_m2 is that between them
+    without the light of the air as far as the target; level is signed, negative where it is the darker one, and nan of
+    a part that is too small to count; threshold_cd_m2 is the difference that is just seen.
     """
 
     name: str
@@ -31,15 +32,16 @@ class ViewPart:
     background_cd_m2: float
     threshold_cd_m2: float
     size_arcmin: float
+    difference_cd_m2: float
 
 
 @dataclass(frozen=True)
 class ViewTarget:
     """A person or an object as the eye sees it: as well as the whole or the part that stands out most.
 
-    level is that of the part named in seen_by; it is nan, and no part is named, where all is hidden. veil_cd_m2 is that
-    in an eye that looks at the target. parts begins with the whole. The model has constants that are not confirmed: it
-    decides no verdict.
+    level is that of the part named in seen_by; it is nan, and no part is named, where all is hidden or the model has no
+    answer. veil_cd_m2 is that in an eye that looks at the target. caution says in words where much air lies before it.
+    parts begins with the whole. The model has constants that are not confirmed: it decides no verdict.
     """
 
     target_id: str
@@ -50,6 +52,12 @@ class ViewTarget:
     seen_by: str
     veil_cd_m2: float
     parts: tuple[ViewPart, ...]
+    caution: str = ""
+
+    @property
+    def said(self) -> str:
+        """How it is seen, and whether the air before it leaves that in doubt."""
+        return f"{self.sighting} (in doubt)" if self.caution and self.sighting != "not valid" else self.sighting
 
     @property
     def whole(self) -> ViewPart:

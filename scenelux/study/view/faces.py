@@ -75,18 +75,20 @@ def light_on(scene: Setting, faces: Faces, eye_m: Array) -> tuple[Array, Array]:
 
     Returns
     -------
-    (L, n) [cd/m2] after the air, without the light of the air itself; and (n,) in clear air [1/sr].
+    (L, n) [cd/m2] and (n,) [1/sr], after the air, without the light of the air itself.
     """
     points, normals, planes = faces.places
     lux = scene.store.by_lamp(scene.lamps, scene.blockers, receivers(points, normals))
-    found = np.nan_to_num(lux) * scene.materials.per_lux[planes]
+    found, natural = np.nan_to_num(lux) * scene.materials.per_lux[planes], scene.materials.per_sky_lux[planes]
     if scene.haze is not None:
         from_lamp = np.linalg.norm(points - scene.lamps.position_m[:, None], axis=2)
-        found *= scene.haze.transmitted(from_lamp + np.linalg.norm(points - eye_m, axis=1))
+        to_eye = np.linalg.norm(points - eye_m, axis=1)
+        found *= scene.haze.transmitted(from_lamp + to_eye)
+        natural = natural * scene.haze.transmitted(to_eye)
     if scene.own:
         own = scene.lamps.only(np.arange(len(scene.lamps) - scene.own, len(scene.lamps)))
         found[-scene.own :] += sent_back(faces.places, eye_m, scene.materials, own, scene.blockers, scene.haze)
-    return found, scene.materials.per_sky_lux[planes]
+    return found, natural
 
 
 def _faces(scene: Setting, eye_m: Array, box: int) -> list[tuple[Array, Array, Array, int]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -104,15 +105,16 @@ class ByLamp:
     Parameters
     ----------
     hits : surfaces.
-    luminance_cd_m2 : (L, h, w) float32, the air among it.
-    air_cd_m2 : (L, h, w) float32, of the air alone; none in clear air.
-    per_sky_lux : (h, w) float32, by natural light, per lux on level ground.
+    luminance_cd_m2 : (L, h, w) float32, surfaces and the air beyond a target.
+    per_sky_lux : (h, w) float32, the same by natural light, per lux on level ground.
+    air_cd_m2, air_per_sky_lux : of the air nearer than that, (L, h, w) and (1, h, w); none in clear air.
     """
 
     hits: Hits
     luminance_cd_m2: Singles
-    air_cd_m2: Singles | None
     per_sky_lux: Singles
+    air_cd_m2: Singles | None
+    air_per_sky_lux: Singles | None
 
 
 def setting(placed: PlacedScene, headlamps: Lamps | None = None, *, road: Road | None = None) -> Setting:
@@ -177,7 +179,8 @@ def by_lamp(scene: Setting, camera: Camera, *, without: tuple[int, ...] = (), th
     ----------
     scene : what stands before the eye.
     camera : a pinhole at the eye.
-    without : surfaces whose own light is not asked for; nothing but air and natural light is seen of them.
+    without : surfaces of a target, whose own light is not asked for: nothing but natural light and the air beyond what
+        is seen farthest of them is in their luminance. The air nearer than that is kept apart.
     threads : all processors unless stated.
 
     Every duty state and light level is a weighted sum of these. Lamps themselves are not drawn. For small pictures,
@@ -193,13 +196,17 @@ def by_lamp(scene: Setting, camera: Camera, *, without: tuple[int, ...] = (), th
     if scene.own:
         sheets = replace(surfaces, planes=np.where(skipped, SKY, surfaces.planes))
         found[total - scene.own :] += _own(scene, hits, sheets, lamps.only(range(total - scene.own, total)))
-    air = None
-    if scene.haze is not None:
-        air = airlight(camera, hits.distance_m, lamps, scene.haze, every=AIR_EVERY[0], apart=True, threads=threads)
-        found += air
+    beyond = float(np.max(hits.distance_m, where=skipped, initial=0.0))
     natural = np.zeros(hits.surface.shape, np.float32)
-    _add_natural(natural, scene, hits, surfaces, 1.0, threads)
-    return ByLamp(hits, found, air, natural)
+    _add_natural(natural, scene, hits, surfaces, 1.0, threads, beyond)
+    if scene.haze is None:
+        return ByLamp(hits, found, natural, None, None)
+    before = np.minimum(hits.distance_m, np.float32(beyond))
+    air = partial(airlight, camera, lamps=lamps, haze=scene.haze, every=AIR_EVERY[0], apart=True, threads=threads)
+    found += air(hits.distance_m, beyond_m=beyond)
+    near = air(before)
+    near_sky = np.float32(SKY_PER_LUX) * (1.0 - scene.haze.transmitted(before)).astype(np.float32)
+    return ByLamp(hits, found, natural, near, near_sky[None])
 
 
 def _surfaces(scene: Setting, hits: Hits, threads: int | None) -> Surfaces:
@@ -242,18 +249,21 @@ def _reflected(
 
 
 def _add_natural(
-    total: Singles, scene: Setting, hits: Hits, surfaces: Surfaces, ambient_lx: float, threads: int | None
-) -> None:
-    """Adds surfaces under the sky and the sky itself; the air before them takes on the luminance of the sky."""
+    total: Singles, scene: Setting, hits: Hits, surfaces: Surfaces, ambient_lx: float, threads: int | None,
+    beyond_m: float = 0.0,
+) -> None:  # fmt: skip
+    """Adds surfaces under the sky and the sky itself; air before them, beyond a distance, is as bright as the sky."""
     if ambient_lx == 0.0:
         return
-    ambient, sky = np.float32(ambient_lx), np.float32(SKY_PER_LUX * ambient_lx)
+    ambient, sky, one = np.float32(ambient_lx), np.float32(SKY_PER_LUX * ambient_lx), np.float32(1.0)
 
     def fill(first: int, last: int) -> None:
         natural = ambient * surfaces.per_sky_lux[first:last]
         if scene.haze is not None:
-            through = scene.haze.transmitted(hits.distance_m[first:last]).astype(np.float32)
-            natural = through * natural + (np.float32(1.0) - through) * sky
+            distance = hits.distance_m[first:last]
+            through = scene.haze.transmitted(distance).astype(np.float32)
+            start = scene.haze.transmitted(np.minimum(distance, beyond_m)).astype(np.float32) if beyond_m else one
+            natural = through * natural + (start - through) * sky
         total[first:last] += natural
 
     in_blocks(fill, len(total), total.size, threads)

@@ -17,7 +17,6 @@ from scenelux.placement import PlacedScene
 from scenelux.study.view.faces import Faces, faces_seen, light_on
 from scenelux.study.view.image import ByLamp, Setting, by_lamp
 from scenelux.study.view.lamps import lamps_seen, through
-from scenelux.study.view.surfaces import SKY_PER_LUX
 from scenelux.study.view.visible import WHOLE, TargetLight
 
 __all__ = ["target_light", "target_surfaces"]
@@ -75,7 +74,8 @@ def target_light(
 
     The whole and each part by itself: luminance is the mean over what is seen of it, the background a ring around it,
     half as wide as its least dimension, without what belongs to the target. Lamps that are seen in the ring count in
-    the veil, not in the background.
+    the veil, not in the background. The light of the air as far as the target reaches lies over it and over what is
+    beside it: it counts in the adaptation, its gradient from one to the other is kept apart.
     """
     eye = np.asarray(eye_m, np.float64)
     surfaces = target_surfaces(placed, target_id)
@@ -91,16 +91,22 @@ def target_light(
     toward = through(lamps_seen(scene.lamps, scene.blockers, eye, np.ones(len(scene.lamps))), scene.haze)
     cosine = np.clip(toward.direction @ framed.camera.axes[0], -1.0, 1.0)
     arrives = _arrives(scene, framed.middle_m, along_m)
-    target, background, target_sky, background_sky, size = (np.array(one) for one in zip(*measured, strict=True))
+    taken = 0.0 if scene.haze is None else scene.haze.extinction_per_m
+    target, background, glow, target_sky, background_sky, glow_sky, size = (
+        np.array(one) for one in zip(*measured, strict=True)
+    )
     return TargetLight(
         parts=(WHOLE, *parts),
         target_cd_m2=target * arrives,
         background_cd_m2=background * arrives,
+        glow_cd_m2=glow * arrives,
         target_per_sky_lux=target_sky,
         background_per_sky_lux=background_sky,
+        glow_per_sky_lux=glow_sky,
         size_arcmin=size,
         eye_lx=toward.illuminance_lx * np.maximum(cosine, 0.0),
         angle_deg=np.degrees(np.arccos(cosine)),
+        optical_depth=np.array(taken * np.linalg.norm(framed.middle_m - eye)),
     )
 
 
@@ -125,20 +131,24 @@ class _Look:
     lit: Array
     under_sky: Array
 
-    def at(self, own: tuple[int, ...]) -> tuple[Array, Array, float, float, float]:
-        """Of some surfaces of the target: luminance and background by lamp and by the sky, least dimension."""
+    def at(self, own: tuple[int, ...]) -> tuple[Array, Array, Array, float, float, float, float]:
+        """Of some surfaces: luminance, background and gradient of glow, by lamp and by the sky; least dimension."""
         seen = self.apart.hits.surface
         mask = np.isin(seen, own)
         weight = np.where(np.isin((self.faces.places[2] - 1) // 6 + 1, own), self.faces.weight, 0.0)
         faces = replace(self.faces, weight=weight)
         least = self._least_px(own, mask, faces.solid_angle_sr)
         ring = _grown(mask, max(1, round(RING * least))) & ~np.isin(seen, self.surfaces)
-        air = 0.0 if self.apart.air_cd_m2 is None else _means(self.apart.air_cd_m2, mask)
+        apart, sky = self.apart, float(faces.mean(self.under_sky))
+        before, beside = (_air(apart.air_cd_m2, len(self.lit), where) for where in (mask, ring))
+        sky_before, sky_beside = (float(_air(apart.air_per_sky_lux, 1, where)[0]) for where in (mask, ring))
         return (
-            faces.mean(self.lit) + air,
-            _means(self.apart.luminance_cd_m2, ring),
-            self._natural(float(faces.mean(self.under_sky))),
-            float(_means(self.apart.per_sky_lux[None], ring)[0]),
+            faces.mean(self.lit) + before,
+            _means(apart.luminance_cd_m2, ring) + beside,
+            beside - before,
+            sky + sky_before,
+            float(_means(apart.per_sky_lux[None], ring)[0]) + sky_beside,
+            sky_beside - sky_before,
             least * self.framed.camera.step * ARCMIN if mask.any() and faces.solid_angle_sr > 0.0 else np.nan,
         )
 
@@ -150,13 +160,6 @@ class _Look:
         if own == self.surfaces or longest == 0.0:
             return least
         return min(least, solid_angle_sr / camera.step**2 / longest)
-
-    def _natural(self, per_sky_lux: float) -> float:
-        """What is left of daylight on a target after the air, and what the air puts before it."""
-        if self.scene.haze is None:
-            return per_sky_lux
-        reach = float(self.scene.haze.transmitted(np.linalg.norm(self.framed.middle_m - self.eye_m)))
-        return reach * per_sky_lux + (1.0 - reach) * SKY_PER_LUX
 
 
 def _parts(placed: PlacedScene, surfaces: tuple[int, ...], faces: Faces) -> dict[str, tuple[int, ...]]:
@@ -224,6 +227,10 @@ def _means(pictures: NDArray[np.float32], where: Flags) -> Array:
     if not where.any():
         return np.full(len(pictures), np.nan)
     return np.asarray(pictures[:, where].mean(axis=1, dtype=np.float64))
+
+
+def _air(pictures: NDArray[np.float32] | None, many: int, where: Flags) -> Array:
+    return np.zeros(many) if pictures is None else _means(pictures, where)
 
 
 def _extents_px(mask: Flags) -> tuple[float, float]:

@@ -15,11 +15,13 @@ from scenelux.scene.model import Approach, Eye, SceneDocument
 from scenelux.scene.variants import apply_variant
 from scenelux.scene.words import near
 from scenelux.study.areas import light_area
+from scenelux.study.flashing import flash_notes
 from scenelux.study.levels import lamp_levels
 from scenelux.study.results import Sighting, ViewArea, ViewCase, ViewFrame, ViewPart, ViewResult, ViewTarget
 from scenelux.study.simulate import about
 from scenelux.study.view.image import Setting, luminance, setting
 from scenelux.study.view.lamps import lamps_seen, through
+from scenelux.study.view.limits import MOST_DEPTH, air_note, beyond_model
 from scenelux.study.view.targets import target_light, target_surfaces
 from scenelux.study.view.veil import veil
 from scenelux.study.view.viewpoint import Viewpoint, chosen_eye, viewpoint
@@ -118,7 +120,7 @@ def view(
         target_form=TARGET_FORM,
         unconfirmed=str(TARGET_UNCONFIRMED),
         cases=tuple(cases),
-        notes=_notes(first),
+        notes=_notes(first, [(duty, light) for light in levels]),
     )
 
 
@@ -184,24 +186,25 @@ def _target(before: _Before, target_id: str, levels: Array, ambient_lx: float, a
     found = light.seen(levels, ambient_lx, age_years=age, pigmentation=point.pigmentation)
     parts = zip(
         found.parts, found.levels, found.target_cd_m2, found.background_cd_m2, found.thresholds_cd_m2,
-        found.size_arcmin, strict=True,
+        found.size_arcmin, found.difference_cd_m2, strict=True,
     )  # fmt: skip
     level = float(found.level)
     return ViewTarget(
         target_id=target_id,
         name=item.name or target_id,
         kind="person" if person is not None else "object",
-        sighting=_sighting(level, point.visible_level),
+        sighting=_sighting(level, point.visible_level, float(light.optical_depth)),
         level=level,
         seen_by=found.seen_by[0],
         veil_cd_m2=float(found.veil_cd_m2),
         parts=tuple(ViewPart(name, *(float(value) for value in values)) for name, *values in parts),
+        caution=beyond_model(float(light.optical_depth), placed.scene.weather),
     )
 
 
-def _sighting(level: float, visible: float) -> Sighting:
+def _sighting(level: float, visible: float, optical_depth: float) -> Sighting:
     if np.isnan(level):
-        return "hidden"
+        return "not valid" if optical_depth > MOST_DEPTH else "hidden"
     if abs(level) >= visible:
         return "visible"
     return "marginal" if abs(level) >= 1.0 else "not visible"
@@ -264,19 +267,18 @@ def _weather_words(document: SceneDocument) -> str:
     return "clear air" if weather.visibility_m is None else f"{weather.kind}, visibility {weather.visibility_m:g} m"
 
 
-def _notes(before: _Before) -> tuple[str, ...]:
-    scene = before.scene
+def _notes(before: _Before, cases: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    scene, document = before.scene, before.placed.scene
     film = (
         f"Wet road: a simple mirror model, facets of roughness {scene.materials.film.roughness:g}; no measured road."
         if scene.materials.film is not None
         else ""
     )
-    haze = "Air: single scatter, no shadows in the air." if scene.haze is not None else ""
     notes = (
         "Natural light comes from an even sky, without shadows.",
         "Sheeting and tape answer to the own headlamps only.",
         film,
-        haze,
     )
-    said = (f"{note[0].upper()}{note[1:]}." for note in visibility_notes(before.placed.scene))
+    first = (air_note(document.weather), *flash_notes(before.placed, cases), *visibility_notes(document))
+    said = (f"{note[0].upper()}{note[1:]}." for note in first if note)
     return (*said, *(note for note in notes if note))

@@ -9,12 +9,13 @@ what is beside it is told apart from its neighbour only where the neighbour stan
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scenelux.scene.model import SceneDocument
+from scenelux.study.view.limits import MOST_DEPTH
 from scenelux.vision import picture_veil_per_lux, visibility
 
 __all__ = ["EXPOSURE_S", "WHOLE", "TargetLight", "TargetSeen", "stacked", "visibility_notes"]
@@ -30,6 +31,9 @@ EXPOSURE_S = 0.2
 LEAST_PART_ARCMIN = 1.0
 """Parts smaller than this are told apart from nothing: they do not count by themselves."""
 
+OF_EYE = ("eye_lx", "angle_deg", "optical_depth")
+"""What is known of a target without its parts."""
+
 
 @dataclass(frozen=True, eq=False)
 class TargetSeen:
@@ -39,9 +43,10 @@ class TargetSeen:
     ----------
     parts : names, the whole first.
     target_cd_m2, background_cd_m2 : (parts, ...) mean luminances of each and of a ring around it, after the air.
+    difference_cd_m2 : (parts, ...) between them, without that in the light of the air as far as the target.
     size_arcmin : (parts, ...) least dimension of what is seen of each.
     levels : (parts, ...) signed visibility levels; negative where it is darker than its background; nan of a
-        part that is too small to count.
+        part that is too small to count, and of all where there is too much air before it.
     thresholds_cd_m2 : (parts, ...) the difference that is just seen.
     veil_cd_m2 : (...) in an eye that looks at the middle of the whole.
     """
@@ -49,6 +54,7 @@ class TargetSeen:
     parts: tuple[str, ...]
     target_cd_m2: Array
     background_cd_m2: Array
+    difference_cd_m2: Array
     size_arcmin: Array
     levels: Array
     thresholds_cd_m2: Array
@@ -82,20 +88,26 @@ class TargetLight:
     ----------
     parts : names, the whole first.
     target_cd_m2, background_cd_m2 : (parts, ..., lamps) mean luminance [cd/m2]; nan where it is hidden.
-    target_per_sky_lux, background_per_sky_lux : (parts, ...) the same by natural light [1/sr].
+    glow_cd_m2 : (parts, ..., lamps) by how much the air as far as the target gives more beside it than before it
+        [cd/m2]; that air lies over both, so this is no difference between them.
+    target_per_sky_lux, background_per_sky_lux, glow_per_sky_lux : (parts, ...) the same by natural light [1/sr].
     size_arcmin : (parts, ...) least dimension of what is seen.
     eye_lx : (..., lamps) illuminance at the eye on the plane square to the line of sight to its middle [lx].
     angle_deg : (..., lamps) between that line of sight and each lamp.
+    optical_depth : (...) of the air before its middle; 0 in clear air, nan where it is hidden.
     """
 
     parts: tuple[str, ...]
     target_cd_m2: Array
     background_cd_m2: Array
+    glow_cd_m2: Array
     target_per_sky_lux: Array
     background_per_sky_lux: Array
+    glow_per_sky_lux: Array
     size_arcmin: Array
     eye_lx: Array
     angle_deg: Array
+    optical_depth: Array
 
     @classmethod
     def hidden(cls, lamps: int) -> TargetLight:
@@ -106,7 +118,8 @@ class TargetLight:
         lamps : how many there are.
         """
         none, nothing = np.full((1, lamps), np.nan), np.full(1, np.nan)
-        return cls((WHOLE,), none, none, nothing, nothing, nothing, np.zeros(lamps), none[0])
+        parts = (none, none, none, nothing, nothing, nothing, nothing)
+        return cls((WHOLE,), *parts, np.zeros(lamps), none[0], nothing[0])
 
     def seen(
         self,
@@ -130,13 +143,16 @@ class TargetLight:
         target = self.target_cd_m2 @ shares + ambient_lx * self.target_per_sky_lux
         background = self.background_cd_m2 @ shares + ambient_lx * self.background_per_sky_lux
         veil = self.veil_cd_m2(shares, age_years=age_years, pigmentation=pigmentation)
+        glow = self.glow_cd_m2 @ shares + ambient_lx * self.glow_per_sky_lux
+        even = target + glow  # as if the air before it were as bright as beside it: it stays in the adaptation
         found = visibility(
-            target, background, self.size_arcmin, age_years=age_years, exposure_s=exposure_s, veil_cd_m2=veil
+            even, background, self.size_arcmin, age_years=age_years, exposure_s=exposure_s, veil_cd_m2=veil
         )
         small = self.size_arcmin < LEAST_PART_ARCMIN
         small[0] = False
-        levels = np.where(small, np.nan, found.level)
-        return TargetSeen(self.parts, target, background, self.size_arcmin, levels, found.threshold_cd_m2, veil)
+        levels = np.where(small | (self.optical_depth > MOST_DEPTH), np.nan, found.level)
+        seen = (target, background, even - background, self.size_arcmin, levels, found.threshold_cd_m2, veil)
+        return TargetSeen(self.parts, *seen)
 
     def veil_cd_m2(self, levels: ArrayLike, *, age_years: float, pigmentation: float = 0.5) -> Array:
         """Veil of all lamps in an eye that looks at the middle of the target, (...) [cd/m2].
@@ -164,8 +180,8 @@ def stacked(lights: Sequence[TargetLight]) -> TargetLight:
         none = np.full_like(getattr(lights[0], name)[0], np.nan)
         return np.array([[row.get(part, none) for row in rows] for part in parts])
 
-    each = ("target_cd_m2", "background_cd_m2", "target_per_sky_lux", "background_per_sky_lux", "size_arcmin")
-    of_eye = (np.array([getattr(light, name) for light in lights]) for name in ("eye_lx", "angle_deg"))
+    each = [one.name for one in fields(TargetLight) if one.name not in ("parts", *OF_EYE)]
+    of_eye = (np.array([getattr(light, name) for light in lights]) for name in OF_EYE)
     return TargetLight(parts, *(joined(name) for name in each), *of_eye)
 
 

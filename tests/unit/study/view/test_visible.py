@@ -43,11 +43,14 @@ def person(
         ("whole", "torso", "legs"),
         parts[:, None],
         np.full((3, 1), behind),
+        np.zeros((3, 1)),
+        np.zeros(3),
         np.zeros(3),
         np.zeros(3),
         np.array(arcmin),
         np.array([0.001]),
         np.array([10.0]),
+        np.array(0.0),
     )
 
 
