@@ -175,7 +175,7 @@ def light_share(load: CircuitLoad, lamp_v: ArrayLike) -> Floats:
     volt = np.asarray(lamp_v, np.float64)
     if load.light_points:
         stated, shares = np.array(load.light_points).T
-        return np.interp(volt, stated, shares, left=np.nan, right=np.nan)
+        return np.asarray(np.interp(volt, stated, shares, left=np.nan, right=np.nan))
     if load.behaviour == "filament":
         exponent, _ = constant("filament_light_exponent")
         return np.asarray((np.maximum(volt, 0.0) / load.nominal_v) ** exponent)

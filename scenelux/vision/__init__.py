@@ -37,6 +37,7 @@ from scenelux.vision.rating import (
     rating_of_gaze,
 )
 from scenelux.vision.retroreflection import (
+    CONTINUED_TO_DEG,
     RetroAngles,
     Retroreflection,
     RetroTable,
@@ -70,6 +71,7 @@ from scenelux.vision.threshold import threshold_increment_percent
 from scenelux.vision.veil import VeilSum, picture_veil_per_lux, sum_veil, veil_per_lux, veiling_luminance
 
 __all__ = [
+    "CONTINUED_TO_DEG",
     "FURTHER_VEIL_FORMS",
     "HEADLINE_FORM",
     "MOON_PHASE_LAWS",

@@ -18,6 +18,7 @@ from scenelux.sources import Source
 from scenelux.vision.tables import vision_table
 
 __all__ = [
+    "CONTINUED_TO_DEG",
     "RetroAngles",
     "RetroTable",
     "Retroreflection",
@@ -30,6 +31,9 @@ __all__ = [
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+
+CONTINUED_TO_DEG = 2.0
+"""Observation angle to which a table may be continued: a choice; farther off nothing comes back."""
 
 _NOT_COLOURS = {"observation_deg", "observation_arcmin", "entrance_deg", "status", "source", "note"}
 
@@ -116,7 +120,12 @@ def retro_table(material: str, colour: str = "white") -> RetroTable:
 
 
 def retroreflection_at(
-    material: str, observation_deg: ArrayLike, entrance_deg: ArrayLike, *, colour: str = "white"
+    material: str,
+    observation_deg: ArrayLike,
+    entrance_deg: ArrayLike,
+    *,
+    colour: str = "white",
+    continued: bool = False,
 ) -> Retroreflection:
     """Coefficients of retroreflection of a material, straight in their logarithm between the printed angles.
 
@@ -125,6 +134,9 @@ def retroreflection_at(
     material, colour : names of `retro_materials`.
     observation_deg : (...) between lamp and eye at the material, 0 to 180 [deg].
     entrance_deg : (...) between lamp and normal, of either sign, up to 180 [deg].
+    continued : beyond its last observation angle, and up to `CONTINUED_TO_DEG`, a table of two or more goes on by the
+        slope of the logarithm between its last two, marked as beyond and unconfirmed. Measurements end there, the
+        material does not: without it, a driver who comes near would see bright sheeting turn black in one step.
 
     Nearer to 0 than the first printed angle the first holds. Beyond the last one the coefficient is 0. In a gap of a
     table it is nan.
@@ -144,33 +156,43 @@ def retroreflection_at(
         np.asarray(observation_deg, np.float64), np.abs(np.asarray(entrance_deg, np.float64))
     )
     logarithm, unconfirmed = np.zeros(observation.shape), np.zeros(observation.shape, np.bool_)
-    for row, row_share in _neighbours(observation, table.observation_deg):
-        for column, column_share in _neighbours(entrance, table.entrance_deg):
+    last = table.observation_deg[-1]
+    goes_on = continued and len(table.observation_deg) > 1 and last < CONTINUED_TO_DEG
+    end = CONTINUED_TO_DEG if goes_on else last
+    for row, row_share in _neighbours(observation, table.observation_deg, end):
+        for column, column_share in _neighbours(entrance, table.entrance_deg, table.entrance_deg[-1]):
             share = row_share * column_share
-            used = share > 0.0
+            used = share != 0.0
             logarithm += np.where(used, share * np.log(table.coefficient[row, column]), 0.0)
             unconfirmed |= used & table.unconfirmed[row, column]
-    beyond = (observation > table.observation_deg[-1]) | (entrance > table.entrance_deg[-1])
+    dark = (observation > end) | (entrance > table.entrance_deg[-1])
+    beyond = dark | (observation > last)
     valid = (observation >= 0.0) & (entrance <= 180.0) & (observation <= 180.0)
-    coefficient = np.where(valid, np.where(beyond, 0.0, np.exp(logarithm)), np.nan)
-    return Retroreflection(material, colour, coefficient, beyond, unconfirmed & ~beyond, table.source)
+    coefficient = np.where(valid, np.where(dark, 0.0, np.exp(logarithm)), np.nan)
+    return Retroreflection(material, colour, coefficient, beyond, (unconfirmed | beyond) & ~dark, table.source)
 
 
 def retroreflection_coefficient(
-    material: str, observation_deg: ArrayLike, entrance_deg: ArrayLike, *, colour: str = "white"
+    material: str,
+    observation_deg: ArrayLike,
+    entrance_deg: ArrayLike,
+    *,
+    colour: str = "white",
+    continued: bool = False,
 ) -> Array:
     """Coefficients of retroreflection alone [cd/(lx m2)], as of `retroreflection_at`.
 
     Parameters
     ----------
-    material, observation_deg, entrance_deg, colour : as in `retroreflection_at`.
+    material, observation_deg, entrance_deg, colour, continued : as in `retroreflection_at`.
 
     Example
     -------
     >>> retroreflection_coefficient("iso-20471-separate", [0.2, 0.6, 2.0], 5.0).round(1).tolist()
     [330.0, 99.5, 0.0]
     """
-    return retroreflection_at(material, observation_deg, entrance_deg, colour=colour).coefficient
+    found = retroreflection_at(material, observation_deg, entrance_deg, colour=colour, continued=continued)
+    return found.coefficient
 
 
 def retro_angles(lamp_m: ArrayLike, eye_m: ArrayLike, target_m: ArrayLike, normal: ArrayLike) -> RetroAngles:
@@ -201,9 +223,9 @@ def _entrance(cell: dict[str, Any]) -> float:
     return abs(float(cell["entrance_deg"]))
 
 
-def _neighbours(angle: Array, printed: Array) -> tuple[tuple[NDArray[np.intp], Array], ...]:
-    """The two printed angles around each angle and their shares; the last one alone where there is but one."""
-    inside = np.clip(angle, printed[0], printed[-1])
+def _neighbours(angle: Array, printed: Array, end: float) -> tuple[tuple[NDArray[np.intp], Array], ...]:
+    """The two printed angles around each angle, or the last two before it, and their shares; angles count up to end."""
+    inside = np.clip(angle, printed[0], end)
     upper = np.clip(np.searchsorted(printed, inside, side="left"), min(1, len(printed) - 1), len(printed) - 1)
     lower = np.maximum(upper - 1, 0)
     step = np.where(upper > lower, printed[upper] - printed[lower], 1.0)

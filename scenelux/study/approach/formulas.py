@@ -38,8 +38,7 @@ def approach_notes(scene: SceneDocument) -> tuple[str, ...]:
         "conspicuity of the vehicle: luminous intensity towards the eye of all lamps that it sees, after the air",
         f"discomfort rating outdoors: {_cited(OUTDOOR_DISCOMFORT_SOURCE)}; surroundings are the matt ground around the "
         "vehicle, ambient light the sky, the ground and what the road sends back of the own headlamps",
-        "natural light comes from an even sky, without shadows; sheeting and tape answer to the own headlamps only; "
-        "beyond the angles of their tables, as near the vehicle, they count as matt, and levels are too low",
+        "natural light comes from an even sky, without shadows; sheeting and tape answer to the own headlamps only",
     ]
     if scene.weather.visibility_m is not None:
         notes.insert(0, f"{air_note(scene.weather)}; {_cited(ATMOSPHERE_SOURCE)}")

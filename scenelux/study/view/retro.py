@@ -90,9 +90,8 @@ def sent_back(
         for sheet in materials.sheets:
             at = (plane == sheet.plane) & (square > 0.0)
             if at.any():
-                back = retroreflection_coefficient(
-                    sheet.material, angles.observation_deg[at], angles.entrance_deg[at], colour=sheet.colour
-                )
+                pair = angles.observation_deg[at], angles.entrance_deg[at]
+                back = retroreflection_coefficient(sheet.material, *pair, colour=sheet.colour, continued=True)
                 found[lamp][at] += sheet.share * retroreflected_luminance(np.nan_to_num(back), square[at], view[at])
         if haze is not None:
             way = np.linalg.norm(points - at_lamp, axis=1) + np.linalg.norm(points - eye_m, axis=1)

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.scene.model import SceneDocument
 from scenelux.study.view.limits import MOST_DEPTH
-from scenelux.vision import picture_veil_per_lux, visibility
+from scenelux.vision import CONTINUED_TO_DEG, picture_veil_per_lux, visibility
 
 __all__ = ["EXPOSURE_S", "WHOLE", "TargetLight", "TargetSeen", "stacked", "visibility_notes"]
 
@@ -200,5 +200,9 @@ def visibility_notes(scene: SceneDocument) -> tuple[str, ...]:
         "vests and sheeting are drawn and count as the mean of their materials, without bands; fluorescent cloth "
         "scatters as in daylight whatever lights it"
     )
+    tables = (
+        "near the vehicle the eye is farther off the own headlamps than the tables of sheeting and tape reach (0.2 to "
+        f"1.5 deg): there they go on by the slope of their last two rows, up to {CONTINUED_TO_DEG:g} deg, unconfirmed"
+    )
     striped = bool(scene.objects) or any(one.vest != "none" for one in scene.people)
-    return (parts, stripes) if striped else (parts,)
+    return (parts, stripes, tables) if striped else (parts,)

@@ -92,3 +92,27 @@ def test_luminances_of_nonsense_are_nan(back: float, light: float, view: float) 
 def test_a_matt_road_has_the_coefficient_of_its_reflectance() -> None:
     assert road_luminance(0.22 / np.pi, 15.0) == pytest.approx(diffuse_luminance(0.22, 15.0))
     assert np.isnan(diffuse_luminance([-0.1, 0.5], [1.0, -1.0])).all() and np.isnan(road_luminance(-0.1, 1.0))
+
+
+@pytest.mark.parametrize(
+    ("material", "entrance"), [(VEST, 5.0), (VEST, 25.0), ("astm-d4956-iii", 4.0), ("astm-d4956-iii", 17.0)]
+)
+def test_continued_beyond_a_table_by_its_last_slope(material: str, entrance: float) -> None:
+    """log R goes straight on from the last two rows: no step at the end of the table, marked, up to 2 deg."""
+    table = retro_table(material)
+    before, last = table.observation_deg[-2:]
+    ends = [float(retroreflection_coefficient(material, one, entrance)) for one in (before, last)]
+    for observation in (last + 1e-9, 0.5 * (last + 2.0), 2.0):
+        found = retroreflection_at(material, observation, entrance, continued=True)
+        slow = ends[1] * (ends[1] / ends[0]) ** ((observation - last) / (last - before))
+        assert float(found.coefficient) == pytest.approx(slow, rel=1e-9)
+        assert found.beyond and found.unconfirmed
+        assert float(retroreflection_coefficient(material, observation, entrance)) == 0.0
+    inside = retroreflection_at(material, [0.1, last], entrance, continued=True)
+    plain = retroreflection_at(material, [0.1, last], entrance)
+    assert (inside.coefficient == plain.coefficient).all() and (inside.beyond == plain.beyond).all()
+    assert float(retroreflection_coefficient(material, 2.01, entrance, continued=True)) == 0.0
+
+
+def test_a_table_of_one_row_or_up_to_2_deg_is_not_continued() -> None:
+    assert float(retroreflection_coefficient("en-12899-ra1", 2.5, 5.0, continued=True)) == 0.0
