@@ -156,7 +156,7 @@ def seen_sentence(target: TargetPath, seen: SeenFrom, units: UnitSystem) -> str:
     """
     if seen.outcome != "seen":
         return f"{target.name}: {'not seen at the last station' if seen.outcome == 'never' else 'no answer'}"
-    more = " or more" if seen.at_least else ""
+    more = f"{' or more' if seen.at_least else ''}{' (in doubt)' if seen.in_doubt else ''}"
     start = f"{target.name}: seen{by_part(seen.seen_by)} from {format_distance(seen.to_target_m, units)}{more} on"
     if math.isnan(seen.margin_m):
         return start

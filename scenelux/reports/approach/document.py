@@ -119,6 +119,7 @@ def _seen(seen: SeenFrom) -> dict[str, Any]:
         "stays_seen_from_m": number(seen.distance_m),
         "stays_seen_by": seen.seen_by or None,
         "or_more": seen.at_least,
+        "in_doubt": seen.in_doubt,
         "to_target_m": number(seen.to_target_m),
         "margin_m": number(seen.margin_m),
         "margin_s": number(seen.margin_s),

@@ -107,8 +107,10 @@ def _seen_words(seen: SeenFrom, units: UnitSystem) -> str:
         return "not seen at the last station"
     if seen.outcome == "not valid":
         return f"no answer: {seen.why}"
-    more = " or more" if seen.at_least else ""
-    to_target = f"stays seen{by_part(seen.seen_by)} from {format_distance(seen.to_target_m, units)}{more} before it"
+    more, doubt = (" or more" if seen.at_least else ""), (" (in doubt)" if seen.in_doubt else "")
+    to_target = (
+        f"stays seen{by_part(seen.seen_by)} from {format_distance(seen.to_target_m, units)}{more}{doubt} before it"
+    )
     if math.isnan(seen.margin_m):
         return to_target
     late = "too late" if seen.margin_m < 0.0 else "in time"
@@ -186,8 +188,8 @@ def _seen_table(study: ApproachStudy, approach: ApproachResult) -> Table:
 def _seen_cell(seen: SeenFrom, units: UnitSystem) -> str:
     if seen.outcome != "seen":
         return "not at the last station" if seen.outcome == "never" else f"no answer: {seen.why}"
-    more = " or more" if seen.at_least else ""
-    words = f"from {format_distance(seen.to_target_m, units)}{more}{by_part(seen.seen_by)}"
+    more, doubt = (" or more" if seen.at_least else ""), (" (in doubt)" if seen.in_doubt else "")
+    words = f"from {format_distance(seen.to_target_m, units)}{more}{doubt}{by_part(seen.seen_by)}"
     if math.isnan(seen.margin_m):
         return words
     late = "too late" if seen.margin_m < 0.0 else f"to spare{more}"
@@ -198,8 +200,8 @@ def _short_cell(seen: SeenFrom, units: UnitSystem) -> str:
     if seen.outcome != "seen" or math.isnan(seen.margin_m):
         return _seen_cell(seen, units)
     late = "too late" if seen.margin_m < 0.0 else "to spare"
-    more = " or more" if seen.at_least else ""
-    return f"{format_distance(seen.to_target_m, units)}{more}, {abs(seen.margin_s):.1f} s {late}"
+    more, doubt = (" or more" if seen.at_least else ""), (" (in doubt)" if seen.in_doubt else "")
+    return f"{format_distance(seen.to_target_m, units)}{more}{doubt}, {abs(seen.margin_s):.1f} s {late}"
 
 
 def _numbered(notes: dict[str, int], said: Iterable[str]) -> str:

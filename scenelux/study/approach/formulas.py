@@ -13,7 +13,7 @@ from scenelux.vision.discomfort import OUTDOOR_DISCOMFORT_SOURCE
 from scenelux.vision.stopping import STOPPING_METRIC_SOURCE, STOPPING_US_SOURCE
 from scenelux.vision.target import TARGET_FORM, TARGET_SOURCE, TARGET_UNCONFIRMED
 
-__all__ = ["approach_notes"]
+__all__ = ["approach_notes", "weather_notes"]
 
 
 def approach_notes(scene: SceneDocument) -> tuple[str, ...]:
@@ -21,7 +21,7 @@ def approach_notes(scene: SceneDocument) -> tuple[str, ...]:
 
     Parameters
     ----------
-    scene : for its units and its weather.
+    scene : for its units.
     """
     stopping = STOPPING_US_SOURCE if scene.units == "us" else STOPPING_METRIC_SOURCE
     notes = [
@@ -40,11 +40,20 @@ def approach_notes(scene: SceneDocument) -> tuple[str, ...]:
         "vehicle, ambient light the sky, the ground and what the road sends back of the own headlamps",
         "natural light comes from an even sky, without shadows; sheeting and tape answer to the own headlamps only",
     ]
-    if scene.weather.visibility_m is not None:
-        notes.insert(0, f"{air_note(scene.weather)}; {_cited(ATMOSPHERE_SOURCE)}")
     if any(one.profile_m for one in scene.approaches):
         notes.append("what is behind a target is pictured on the plane of the site; the profile hides, and tilts lamps")
     return tuple(notes)
+
+
+def weather_notes(scene: SceneDocument) -> tuple[str, ...]:
+    """What the air does and what of it is left out; nothing in clear air.
+
+    Parameters
+    ----------
+    scene : for its weather.
+    """
+    note = air_note(scene.weather)
+    return (f"{note}; {_cited(ATMOSPHERE_SOURCE)}",) if note else ()
 
 
 def _cited(source: Source) -> str:

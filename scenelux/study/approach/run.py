@@ -15,7 +15,7 @@ from scenelux.scene.model import Approach, SceneDocument
 from scenelux.scene.variants import apply_variant
 from scenelux.scene.words import near
 from scenelux.study.approach.eye import glare, meet
-from scenelux.study.approach.formulas import approach_notes
+from scenelux.study.approach.formulas import approach_notes, weather_notes
 from scenelux.study.approach.targets import look_for
 from scenelux.study.drawings import lamp_drawings, site_drawing
 from scenelux.study.flashing import flash_notes
@@ -68,7 +68,7 @@ def drive(
     store = Contributions() if store is None else store
     found = [_variant(name, one, chosen, wanted, progress, store) for name, one in zip(names, placed, strict=True)]
     head = about(scene, placed, units)
-    notes = tuple(dict.fromkeys((*head.notes, *approach_notes(scene))))
+    notes = tuple(dict.fromkeys((*weather_notes(scene), *head.notes, *approach_notes(scene))))
     return ApproachStudy(head, tuple(found), notes)
 
 

@@ -92,9 +92,8 @@ def _path(placed: PlacedScene, path: ApproachPath, target: Target, light: Target
     before = path.road.travel * (path.road.end_m[0] - target.middle_m[0])
     hidden = target.behind_rise | by_body
     depth = _optical_depth(placed, path, target, light)
-    valid = target.ahead & (depth <= MOST_DEPTH)
     entries = [
-        _entry(path, target, light, valid, hidden, before, case, level, placed.scene.light[case[1]])
+        _entry(path, target, light, depth, hidden, before, case, level, placed.scene.light[case[1]])
         for case, level in levels.items()
     ]
     return TargetPath(
@@ -117,7 +116,7 @@ def _entry(
     path: ApproachPath,
     target: Target,
     light: TargetLight,
-    valid: Flags,
+    depth: Array,
     hidden: Flags,
     before_m: float,
     case: tuple[str, str],
@@ -139,7 +138,7 @@ def _entry(
         whole_level=np.array([one.levels[0] for one in looked]),
         reversal=contrast_reversal(apart),
         seen=tuple(
-            _seen_from(path, target, light.parts, valid, hidden, before_m, age, one.levels)
+            _seen_from(path, target, light.parts, depth, hidden, before_m, age, one.levels)
             for age, one in zip(path.approach.ages_years, looked, strict=True)
         ),
     )
@@ -149,13 +148,14 @@ def _seen_from(
     path: ApproachPath,
     target: Target,
     parts: Sequence[str],
-    valid: Flags,
+    depth: Array,
     hidden: Flags,
     before_m: float,
     age_years: float,
     levels: Array,
 ) -> SeenFrom:
     """Stations with too much air before the target count as none; one that is seen at the next is seen "or more"."""
+    valid = target.ahead & (depth <= MOST_DEPTH)
     found = seen_from(
         path.distances_m,
         levels,
@@ -170,7 +170,8 @@ def _seen_from(
     )
     if target.ahead.any() and not valid.any():
         return replace(found, why="there is too much air before it at every station: the model is not good enough")
-    return found
+    there = float(np.interp(found.distance_m, path.distances_m[::-1], depth[::-1]))
+    return replace(found, in_doubt=there > DOUBTFUL_DEPTH)
 
 
 def _optical_depth(placed: PlacedScene, path: ApproachPath, target: Target, light: TargetLight) -> Array:

@@ -43,6 +43,7 @@ class SeenFrom:
     margin_s : the same at the driver's speed [s].
     why : in a sentence, where it is not simply seen.
     seen_by : what stands out at that place: the whole, or a part such as the legs.
+    in_doubt : there is so much air before it at that place that the model is hardly good enough.
     """
 
     age_years: float
@@ -54,6 +55,7 @@ class SeenFrom:
     margin_s: float
     why: str = ""
     seen_by: str = ""
+    in_doubt: bool = False
 
 
 @dataclass(frozen=True, eq=False)
