@@ -15,7 +15,7 @@ from scenelux.placement.colours import colour_of
 from scenelux.placement.lamps import engine_lamps
 from scenelux.placement.placed import PlacedScene
 from scenelux.scene.signals import pattern_of
-from scenelux.signals import coverage_directions
+from scenelux.signals import azimuth_of_heading, coverage_directions
 from scenelux.timing import STEADY, Pattern
 
 __all__ = [
@@ -107,33 +107,33 @@ def middle_m(vehicle: PlacedVehicle) -> Array:
     return np.asarray(origin + middle[:2] @ axes[:2])
 
 
-def far_away(vehicle: PlacedVehicle, azimuths_deg: ArrayLike, elevations_deg: ArrayLike) -> Array:
-    """Eyes far away all around a vehicle, (elevations, azimuths, 3) in the site frame [m].
+def far_away(vehicle: PlacedVehicle, headings_deg: ArrayLike, elevations_deg: ArrayLike) -> Array:
+    """Eyes far away all around a vehicle, (elevations, headings, 3) in the site frame [m].
 
     Parameters
     ----------
     vehicle : its own axes count, on a slope too.
-    azimuths_deg : clockwise from the front.
+    headings_deg : counter-clockwise from its front.
     elevations_deg : above its own plane.
     """
-    towards = coverage_directions(azimuths_deg, elevations_deg) @ np.array(vehicle.axes)
+    towards = coverage_directions(azimuth_of_heading(headings_deg), elevations_deg) @ np.array(vehicle.axes)
     return np.asarray(middle_m(vehicle) + FAR_M * towards)
 
 
 def around(
-    placed: PlacedScene, vehicle: PlacedVehicle, azimuths_deg: ArrayLike, distance_m: float, height_m: float
+    placed: PlacedScene, vehicle: PlacedVehicle, headings_deg: ArrayLike, distance_m: float, height_m: float
 ) -> Array:
-    """Eyes on a circle around a vehicle at a height above the ground, (azimuths, 3) in the site frame [m].
+    """Eyes on a circle around a vehicle at a height above the ground, (headings, 3) in the site frame [m].
 
     Parameters
     ----------
     placed : for its ground.
     vehicle : in the middle.
-    azimuths_deg : clockwise from the front, in plan.
+    headings_deg : counter-clockwise from its front, in plan.
     distance_m : level, from the middle.
     height_m : above the ground there.
     """
-    heading = np.radians(vehicle.heading_deg - np.asarray(azimuths_deg, np.float64))
+    heading = np.radians(vehicle.heading_deg + np.asarray(headings_deg, np.float64))
     centre = middle_m(vehicle)
     along, left = centre[0] + distance_m * np.cos(heading), centre[1] + distance_m * np.sin(heading)
     return np.stack((along, left, placed.ground.heights_m(along, left) + height_m), axis=-1)

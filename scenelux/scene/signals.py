@@ -100,7 +100,7 @@ class SignalCriterion(Table):
     because: Text | None = None
     model: Literal["blondel-rey", "blondel-rey-douglas", "form-factor", "allard", "modified-allard"] | None = None
     zone: Literal["A", "B", "C", "D"] | None = None
-    azimuth_deg: tuple[Angle, Angle] | None = Field(default=None, alias="azimuth")  # from, to, clockwise from the front
+    heading_deg: tuple[Angle, Angle] | None = Field(default=None, alias="heading")  # from, to, counter-clockwise
     elevation_deg: tuple[Elevation, Elevation] | None = Field(default=None, alias="elevation")
     height_m: Height | None = Field(default=None, alias="height")  # eyes at that height instead of an elevation
     lamps: tuple[Text, ...] | None = Field(default=None, min_length=1)
@@ -126,8 +126,8 @@ class SignalCriterion(Table):
     def _one_subject_and_place(self) -> SignalCriterion:
         if self.lamps is not None and self.circuit is not None:
             raise problem("names both lamps and a circuit", "give one of them, or neither for all lamps that flash")
-        if self.zone is not None and self.azimuth_deg is not None:
-            raise problem("has both a zone and an azimuth", "give one of them")
+        if self.zone is not None and self.heading_deg is not None:
+            raise problem("has both a zone and a heading", "give one of them")
         if self.height_m is not None and self.elevation_deg is not None:
             raise problem("has both a height and an elevation", "give one of them")
         if self.elevation_deg is not None and not self.elevation_deg[0] <= self.elevation_deg[1]:

@@ -73,7 +73,7 @@ def test_tables_say_the_same_as_the_document(folder: Path, document: dict[str, A
     with (folder / "directions.csv").open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == 26 * 72
-    row = next(row for row in rows if (row["ring"], row["azimuth_deg"], row["lamps"]) == ("far0", "180", "flashing"))
+    row = next(row for row in rows if (row["ring"], row["heading_deg"], row["lamps"]) == ("far0", "180", "flashing"))
     found = next(
         one
         for one in document["variants"][0]["cases"][0]["directions"]
@@ -115,7 +115,7 @@ def test_a_missed_requirement_gives_status_3_and_strict_counts_what_is_not_asses
     ran = run("signal", scene, *AT_NIGHT, STILL, "--json", "--out", tmp_path / "one")
     document = json.loads(ran.out)
     (row,) = document["variants"][0]["verdicts"]
-    assert (ran.status, row["verdict"], row["value"], row["worst_azimuth_deg"]) == (3, "misses", 0.0, 90.0)
+    assert (ran.status, row["verdict"], row["value"], row["worst_heading_deg"]) == (3, "misses", 0.0, 90.0)
     assert "files" in document
     unconfirmed = 'requirement = "r65_t_amber_0_night"\ncircuit = "warning"\n'
     scene.write_text(f"{text[:start]}{text[end:]}\n[[signal_criteria]]\n{unconfirmed}", encoding="utf-8")

@@ -189,9 +189,9 @@ def _draw_chart(draw: ImageDraw.ImageDraw, scene: _Scene) -> None:
         _blocks(draw, scene, row.levels, foot, ROW_PX - 5, LIT if row.flashing else STEADY)
         draw.line([(left, foot), (right, foot)], fill=(0, 0, 0))
     ring = level_ring(scene.variant)
-    for number, (azimuth, name) in enumerate(DIRECTIONS[:2]):
+    for number, (heading, name) in enumerate(DIRECTIONS[:2]):
         foot = bottom - (1 - number) * WAVE_PX
-        at = direction_at(ring, azimuth)
+        at = direction_at(ring, heading)
         wave = scene.looks.case.waveform_cd(ring, at, "flashing")
         most = float(max(one.waveform_cd(ring, at, "flashing").max() for one in scene.variant.cases))
         _blocks(draw, scene, wave / max(most, 1e-9), foot, WAVE_PX - 12, LIT)

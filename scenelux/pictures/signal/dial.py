@@ -1,4 +1,4 @@
-"""A dial around a vehicle: azimuth clockwise from the front, intensity on a logarithmic scale outwards."""
+"""A dial around a vehicle: heading counter-clockwise from the front, intensity on a logarithmic scale outwards."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ __all__ = ["INNER", "ZONES", "Array", "Dial", "Style", "dial_scale", "draw_dial"
 Array = NDArray[np.float64]
 Style = tuple[str, object, float]
 
-ZONES = ((0.0, "A front"), (90.0, "B right"), (180.0, "C rear"), (270.0, "D left"))
+ZONES = ((0.0, "A front"), (90.0, "D left"), (180.0, "C rear"), (270.0, "B right"))
 INNER = 0.3
 """Of the radius: inside it stands the vehicle."""
 
@@ -30,7 +30,7 @@ MOST_DECADES = 4
 
 @dataclass(frozen=True, eq=False)
 class Dial:
-    """Where an azimuth and an intensity stand on a sheet [in].
+    """Where a heading and an intensity stand on a sheet [in].
 
     Parameters
     ----------
@@ -53,13 +53,13 @@ class Dial:
         share = np.log(np.maximum(values_cd, self.low_cd) / self.low_cd) / math.log(self.high_cd / self.low_cd)
         return np.asarray(self.radius * (INNER + (1.0 - INNER) * np.minimum(share, 1.0)))
 
-    def places(self, azimuth_deg: Array, values_cd: Array | float) -> Array:
+    def places(self, heading_deg: Array, values_cd: Array | float) -> Array:
         """(n, 2) places of values in directions."""
-        return self.at(azimuth_deg, self.reach(values_cd))
+        return self.at(heading_deg, self.reach(values_cd))
 
-    def at(self, azimuth_deg: Array | float, reach_in: Array | float) -> Array:
+    def at(self, heading_deg: Array | float, reach_in: Array | float) -> Array:
         """(n, 2) places at a distance from the middle: the front is up, the right side at the right."""
-        turn = np.radians(azimuth_deg)
+        turn = -np.radians(heading_deg)
         return np.stack((self.x + reach_in * np.sin(turn), self.y + reach_in * np.cos(turn)), axis=-1)
 
     @property

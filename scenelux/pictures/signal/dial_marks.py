@@ -54,16 +54,16 @@ def draw_vehicle(sheet: Sheet, dial: Dial, vehicle: Drawing, lit: NDArray[np.boo
     return per_m
 
 
-def draw_band(sheet: Sheet, dial: Dial, azimuth_deg: Array, low_cd: Array, high_cd: Array) -> None:
+def draw_band(sheet: Sheet, dial: Dial, heading_deg: Array, low_cd: Array, high_cd: Array) -> None:
     """A pale band between two values in every direction, with thin edges.
 
     Parameters
     ----------
     sheet, dial : to draw on.
-    azimuth_deg : (n,) all around.
+    heading_deg : (n,) all around.
     low_cd, high_cd : (n,).
     """
-    outer, inner = (_closed(dial.places(azimuth_deg, np.nan_to_num(one))) for one in (high_cd, low_cd))
+    outer, inner = (_closed(dial.places(heading_deg, np.nan_to_num(one))) for one in (high_cd, low_cd))
     band = PolyCollection([np.concatenate((outer, inner[::-1]))], facecolors="#dedede", edgecolors="none", zorder=0.3)
     band.set_transform(sheet.dpi_scale_trans)
     sheet.add_artist(band)
@@ -71,36 +71,36 @@ def draw_band(sheet: Sheet, dial: Dial, azimuth_deg: Array, low_cd: Array, high_
         sheet.add_artist(_line(sheet, edge, ("#8c8c8c", "solid", 0.7), 1.0))
 
 
-def draw_curve(sheet: Sheet, dial: Dial, azimuth_deg: Array, values_cd: Array, style: Style) -> None:
+def draw_curve(sheet: Sheet, dial: Dial, heading_deg: Array, values_cd: Array, style: Style) -> None:
     """A closed curve around the vehicle.
 
     Parameters
     ----------
     sheet, dial : to draw on.
-    azimuth_deg, values_cd : (n,) all around; nan leaves a gap.
+    heading_deg, values_cd : (n,) all around; nan leaves a gap.
     style : colour, dashes and width.
     """
-    points = _closed(dial.places(azimuth_deg, values_cd))
+    points = _closed(dial.places(heading_deg, values_cd))
     sheet.add_artist(_line(sheet, points, style, 2.2))
     dial.crowd.append(_dense(points))
 
 
 def draw_arc(
-    sheet: Sheet, dial: Dial, azimuths_deg: Iterable[float], limit_cd: float, style: Style, *, core: bool
+    sheet: Sheet, dial: Dial, headings_deg: Iterable[float], limit_cd: float, style: Style, *, core: bool
 ) -> Array:
     """A limit over the directions in which it holds, (n, 2); with a white core, or dashes on a white ground.
 
     Parameters
     ----------
     sheet, dial : to draw on.
-    azimuths_deg : of directions of a ring; those that lie within 7.5 deg of each other are joined.
+    headings_deg : of directions of a ring; those that lie within 7.5 deg of each other are joined.
     limit_cd : intensity.
     style : colour, dashes and width.
     core : draw a white line along its middle.
     """
     colour, _, width = style
     ground: Style = (colour, "solid", width + 2.0) if core else ("white", "solid", width + 1.6)
-    points = _arcs(dial, azimuths_deg, float(dial.reach(limit_cd)))
+    points = _arcs(dial, headings_deg, float(dial.reach(limit_cd)))
     for part in points:
         sheet.add_artist(_line(sheet, part, ground, 1.5))
         sheet.add_artist(_line(sheet, part, ("white", "solid", width) if core else style, 1.6))
@@ -110,37 +110,37 @@ def draw_arc(
     return found
 
 
-def draw_short(sheet: Sheet, dial: Dial, azimuths_deg: Iterable[float], colour: str) -> None:
+def draw_short(sheet: Sheet, dial: Dial, headings_deg: Iterable[float], colour: str) -> None:
     """A bar outside the dial over directions in which a limit is not kept.
 
     Parameters
     ----------
     sheet, dial : to draw on.
-    azimuths_deg : of directions of a ring.
+    headings_deg : of directions of a ring.
     colour : of the bar.
     """
-    for part in _arcs(dial, azimuths_deg, dial.radius + 0.035):
+    for part in _arcs(dial, headings_deg, dial.radius + 0.035):
         line = _line(sheet, part, (colour, "solid", 4.0), 4.5)
         dial.crowd.extend([part] * 3)
         line.set_solid_capstyle("butt")
         sheet.add_artist(line)
 
 
-def _arcs(dial: Dial, azimuths_deg: Iterable[float], reach_in: float) -> list[Array]:
+def _arcs(dial: Dial, headings_deg: Iterable[float], reach_in: float) -> list[Array]:
     """Places along stretches of neighbouring directions at one distance from the middle."""
     return [
         dial.at(np.linspace(first, last, max(2, int((last - first) / 1.5) + 1)), reach_in)
-        for first, last in _runs(sorted(azimuths_deg))
+        for first, last in _runs(sorted(headings_deg))
     ]
 
 
-def _runs(azimuths: Sequence[float]) -> list[tuple[float, float]]:
+def _runs(headings: Sequence[float]) -> list[tuple[float, float]]:
     """First and last of every stretch of neighbours; a lone direction gets 2 deg to both sides."""
-    if not azimuths:
+    if not headings:
         return []
-    breaks = [0, *(at for at in range(1, len(azimuths)) if azimuths[at] - azimuths[at - 1] > 7.5), len(azimuths)]
-    found = [(azimuths[a], azimuths[b - 1]) for a, b in pairwise(breaks)]
-    if azimuths[0] + 360.0 - azimuths[-1] <= 7.5:
+    breaks = [0, *(at for at in range(1, len(headings)) if headings[at] - headings[at - 1] > 7.5), len(headings)]
+    found = [(headings[a], headings[b - 1]) for a, b in pairwise(breaks)]
+    if headings[0] + 360.0 - headings[-1] <= 7.5:
         if len(found) == 1:
             return [(0.0, 360.0)]
         found = [*found[1:-1], (found[-1][0], found[0][1] + 360.0)]

@@ -24,7 +24,7 @@ VIEWS: tuple[tuple[Side, str, float], ...] = (
     ("behind", "Seen from behind", 180.0),
     ("front", "Seen from the front", 0.0),
 )
-"""From where, how it is called, and the azimuth of who sees it."""
+"""From where, how it is called, and the heading of who sees it."""
 
 GROUND, ROAD, BODY, TALL = (46, 46, 46), (70, 70, 70), (104, 104, 104), (130, 130, 130)
 SPOT_M, SMALLEST_PX, LARGEST_PX = 0.1, 4.0, 9.0
@@ -79,8 +79,8 @@ def views_of(variant: SignalVariant, boxes: Sequence[tuple[int, int, int, int]])
     drawings = [drawing(variant, side) for side, _, _ in VIEWS]
     per_m = min(_room(one, box) for one, box in zip(drawings, boxes, strict=True))
     return [
-        View(name, box, one, one.mine & _seen(variant, azimuth), per_m)
-        for (_, name, azimuth), one, box in zip(VIEWS, drawings, boxes, strict=True)
+        View(name, box, one, one.mine & _seen(variant, heading), per_m)
+        for (_, name, heading), one, box in zip(VIEWS, drawings, boxes, strict=True)
     ]
 
 
@@ -90,15 +90,15 @@ def _room(one: Drawing, box: tuple[int, int, int, int]) -> float:
     return min(wide / max(right - left, 0.1), tall / max(top - bottom, 0.1))
 
 
-def _seen(variant: SignalVariant, azimuth_deg: float) -> NDArray[np.bool_]:
+def _seen(variant: SignalVariant, heading_deg: float) -> NDArray[np.bool_]:
     """Lamps that send light to a side, or face it where another vehicle stands between; all from above."""
-    if np.isnan(azimuth_deg):
+    if np.isnan(heading_deg):
         return np.ones(len(variant.lamps), np.bool_)
     ring = level_ring(variant)
     most = np.max([one.by_lamp_cd.max(axis=1) for one in variant.rings], axis=0)
-    at = direction_at(ring, azimuth_deg)
+    at = direction_at(ring, heading_deg)
     there = ring.by_lamp_cd[:, at]
-    turn = np.radians(variant.heading_deg - azimuth_deg)
+    turn = np.radians(variant.heading_deg + heading_deg)
     faces = np.array([lamp.beam for lamp in variant.lamps]) @ (np.cos(turn), np.sin(turn), 0.0) > FACING
     return np.asarray(((there > 0.0) & (there >= SEEN_SHARE * most)) | (ring.hidden[:, at] & faces))
 

@@ -112,8 +112,8 @@ def _sheet(
         about,
         f"{choice.title} · {variant.name}",
         f"{about.states.get(state) or state} · {lights}",
-        "Initial intensity (light loss factor 1) of all lamps that flash. Azimuth in degrees, clockwise from the front "
-        f"as seen from above. Effective intensity: {model_words(study.models[0])}, holds at the threshold of sight",
+        "Initial intensity (light loss factor 1) of all lamps that flash. Heading in degrees, counter-clockwise seen "
+        f"from above. Effective intensity: {model_words(study.models[0])}, holds at the threshold of sight",
         command="signal",
     )
     wide = BODY.width / 2.0
@@ -140,12 +140,12 @@ def _draw_case(
     """One dial; sheet inches per metre of its vehicle."""
     model, main, case = study.models[0], choice.rings[0], looks.case
     level = case.measures_of(main.ring_id, "flashing")
-    draw_band(sheet, dial, main.azimuth_deg, level.mean_cd, level.peak_cd)
+    draw_band(sheet, dial, main.heading_deg, level.mean_cd, level.peak_cd)
     draw_dial(sheet, dial)
     per_m = draw_vehicle(sheet, dial, drawing(variant, "above, front up"), case.flashing)
     for ring, style in reversed(list(zip(choice.rings, CURVES, strict=False))):
         values = case.measures_of(ring.ring_id, "flashing").effective_cd[model]
-        draw_curve(sheet, dial, ring.azimuth_deg, values, style)
+        draw_curve(sheet, dial, ring.heading_deg, values, style)
     _draw_limits(sheet, dial, variant, looks, choice)
     _mark_least(sheet, dial, main, level.effective_cd[model])
     return per_m
@@ -156,11 +156,11 @@ def _mark_least(sheet: Sheet, dial: Dial, ring: SignalRing, values: Array) -> No
     if not np.isfinite(values).any():
         return
     at = int(np.nanargmin(values))
-    (place,) = dial.places(ring.azimuth_deg[at : at + 1], values[at : at + 1])
+    (place,) = dial.places(ring.heading_deg[at : at + 1], values[at : at + 1])
     mark = Line2D(*place[:, np.newaxis], marker="D", ms=7, mfc="white", mec="black", mew=1.6, ls="none", zorder=5)
     mark.set_transform(sheet.dpi_scale_trans)
     sheet.add_artist(mark)
-    name_point(sheet, dial, place, f"{candela_words(values[at])} at {ring.azimuth_deg[at]:g} deg", bold=True)
+    name_point(sheet, dial, place, f"{candela_words(values[at])} at {ring.heading_deg[at]:g} deg", bold=True)
 
 
 def _least_words(ring: SignalRing, values: Array) -> str:
@@ -172,7 +172,7 @@ def _least_words(ring: SignalRing, values: Array) -> str:
 
 
 def _where(ring: SignalRing, values: Array, at: int) -> str:
-    """The azimuth of the least, or all neighbours that have no more."""
+    """The heading of the least, or all neighbours that have no more."""
     alike, count = values <= max(float(values[at]) * 1.001, DARK_CD), len(values)
     first = last = at
     while alike[(first - 1) % count] and last - first < count - 1:
@@ -183,8 +183,8 @@ def _where(ring: SignalRing, values: Array, at: int) -> str:
         return "all round"
     elsewhere = " and elsewhere" if np.count_nonzero(alike) > last - first + 1 else ""
     if first == last:
-        return f"{ring.azimuth_deg[at]:g} deg{elsewhere}"
-    return f"{ring.azimuth_deg[first % count]:g} to {ring.azimuth_deg[last % count]:g} deg{elsewhere}"
+        return f"{ring.heading_deg[at]:g} deg{elsewhere}"
+    return f"{ring.heading_deg[first % count]:g} to {ring.heading_deg[last % count]:g} deg{elsewhere}"
 
 
 def _limits(variant: SignalVariant, looks: Looks, choice: _Choice) -> list[tuple[SignalVerdict, int]]:
@@ -194,7 +194,7 @@ def _limits(variant: SignalVariant, looks: Looks, choice: _Choice) -> list[tuple
         mine = (
             row.state == looks.case.state and row.light in looks.lights and row.quantity in DRAWN and row.unit == "cd"
         )
-        if not mine or not math.isfinite(row.limit) or not row.azimuths_deg:
+        if not mine or not math.isfinite(row.limit) or not row.headings_deg:
             continue
         rings = [at for at, ring in enumerate(choice.rings) if _holds(row, ring)]
         key = (row.rule, row.sense, row.limit, row.subject)
@@ -215,20 +215,20 @@ def _draw_limits(sheet: Sheet, dial: Dial, variant: SignalVariant, looks: Looks,
     limits = _limits(variant, looks, choice)
     for open_one in (True, False):  # bars of confirmed limits over those of others
         rows = [row for row, ring in limits if ring == 0 and (row.source_status == "unconfirmed") == open_one]
-        missed = {azimuth for row in rows for azimuth in _short(looks.case, choice.rings[0], row)}
+        missed = {heading for row in rows for heading in _short(looks.case, choice.rings[0], row)}
         draw_short(sheet, dial, missed, SHORT[open_one])
     for number, (row, ring) in enumerate(limits[:MOST_LIMITS], 1):
         colour = CURVES[ring][0]
         open_one = row.source_status == "unconfirmed"
         style: Style = (colour, LIMIT_DASHES if open_one else "solid", 1.6 if open_one else 1.0)
-        points = draw_arc(sheet, dial, row.azimuths_deg, row.limit, style, core=not open_one)
+        points = draw_arc(sheet, dial, row.headings_deg, row.limit, style, core=not open_one)
         if len(points):
             choices = points[:: max(1, len(points) // 24)]
             name_point(sheet, dial, choices, f"[{number}] {SIGNS[row.sense]} {figure(row.limit)} cd", colour=colour)
 
 
 def _short(case: SignalCase, ring: SignalRing, row: SignalVerdict) -> list[float]:
-    """Azimuths in which even all lamps that flash do not keep a limit."""
+    """Headings in which even all lamps that flash do not keep a limit."""
     found = case.measures_of(ring.ring_id, "flashing")
     values = {
         "effective intensity": found.effective_cd.get(row.model),
@@ -240,7 +240,7 @@ def _short(case: SignalCase, ring: SignalRing, row: SignalVerdict) -> list[float
     if values is None or (row.sense == "at most" and row.subject != EVERY_LAMP):
         return []
     missed = values < row.limit if row.sense == "at least" else values > row.limit
-    return [float(at) for at in ring.azimuth_deg[missed & np.isin(ring.azimuth_deg, row.azimuths_deg)]]
+    return [float(at) for at in ring.heading_deg[missed & np.isin(ring.heading_deg, row.headings_deg)]]
 
 
 def _list_limits(
@@ -267,8 +267,8 @@ def _limit_words(row: SignalVerdict) -> str:
     model = f", {model_words(row.model)}" if row.model else ""
     of = "" if row.subject == EVERY_LAMP else f", {row.subject} alone"
     found = f"found {candela_words(row.value)}"
-    if math.isfinite(row.worst_azimuth_deg):
-        found += f" at {row.worst_azimuth_deg:g} deg"
+    if math.isfinite(row.worst_heading_deg):
+        found += f" at {row.worst_heading_deg:g} deg"
     if math.isfinite(row.worst_elevation_deg) and row.worst_elevation_deg:
         found += f", {abs(row.worst_elevation_deg):g} deg {'above' if row.worst_elevation_deg > 0 else 'below'} level"
     limit = f"{SIGNS[row.sense]} {figure(row.limit)} cd {kind}{model} ({row.source_status})"

@@ -35,8 +35,8 @@ __all__ = ["DIRECTIONS", "direction_at", "level_ring", "strip_sheet"]
 
 Array = NDArray[np.float64]
 
-DIRECTIONS = ((180.0, "rear"), (0.0, "front"), (270.0, "left"), (90.0, "right"))
-"""Azimuths clockwise from the front; the first decides which part of a long cycle is shown."""
+DIRECTIONS = ((180.0, "rear"), (0.0, "front"), (90.0, "left"), (270.0, "right"))
+"""Headings counter-clockwise from the front; the first decides which part of a long cycle is shown."""
 
 LONGEST_S, MOST_SEGMENTS, MOST_ROWS = 4.0, 400, 12
 NAMES_IN, FACTS_IN, GAP_IN = 2.35, 2.3, 0.12
@@ -76,15 +76,15 @@ def level_ring(variant: SignalVariant) -> SignalRing:
     return min(far, key=lambda ring: abs(ring.elevation_deg) if math.isfinite(ring.elevation_deg) else math.inf)
 
 
-def direction_at(ring: SignalRing, azimuth_deg: float) -> int:
-    """The direction of a ring that is nearest to an azimuth.
+def direction_at(ring: SignalRing, heading_deg: float) -> int:
+    """The direction of a ring that is nearest to a heading.
 
     Parameters
     ----------
     ring : of directions all around.
-    azimuth_deg : clockwise from the front.
+    heading_deg : counter-clockwise from the front.
     """
-    return int(np.argmin(np.abs((ring.azimuth_deg - azimuth_deg + 180.0) % 360.0 - 180.0)))
+    return int(np.argmin(np.abs((ring.heading_deg - heading_deg + 180.0) % 360.0 - 180.0)))
 
 
 def strip_sheet(study: SignalStudy, variant: SignalVariant, looks: Looks) -> Sheet:
@@ -215,8 +215,8 @@ def _draw_directions(
     """A panel for each direction, one under another, on the time of the strips above."""
     found = case.measures_of(ring.ring_id, "flashing")
     cells = box.cells(len(DIRECTIONS), 1, (0.0, 0.12))
-    for number, ((azimuth, name), cell) in enumerate(zip(DIRECTIONS, cells, strict=True)):
-        at, time = direction_at(ring, azimuth), _Time(excerpt, cell)
+    for number, ((heading, name), cell) in enumerate(zip(DIRECTIONS, cells, strict=True)):
+        at, time = direction_at(ring, heading), _Time(excerpt, cell)
         tops = [one.measures_of(ring.ring_id, "flashing").peak_cd[at] for one in variant.cases]
         top = _round_up(max((float(value) for value in tops if math.isfinite(value)), default=0.0))
         last = number == len(cells) - 1
@@ -232,7 +232,7 @@ def _draw_directions(
         draw_ticks(sheet, cell, across, up)
         y = cell.bottom + cell.height * float(found.mean_cd[at]) / (top * HEADROOM)
         if found.mean_cd[at] > 0.0:
-            for colour, width, dashes in (("white", 2.2, "-"), ("black", 1.1, (0, (5, 2)))):
+            for colour, width, dashes in (("white", 1.4, "-"), ("black", 1.0, (0, (4, 3)))):
                 sheet.add_artist(_line(sheet, (cell.left, cell.right), (y, y), colour, width, dashes))
         _write_direction(sheet, cell, study, case, ring, found, at, name)
 
@@ -287,7 +287,7 @@ def _write_direction(
 ) -> None:
     """What the direction is at the left; its measures at the right."""
     put(sheet, BODY.left, cell.top - 0.02, f"Towards the {name}", 8.5, bold=True)
-    where = fit(f"azimuth {ring.azimuth_deg[at]:g} deg, {ring.says}", NAMES_IN - 0.5, 6.5)
+    where = fit(f"heading {ring.heading_deg[at]:g} deg, {ring.says}", NAMES_IN - 0.5, 6.5)
     put(sheet, BODY.left, cell.top - 0.18, where, 6.5, color=GREY)
     steady = float(ring.by_lamp_cd[~case.flashing, at] @ case.levels[~case.flashing].max(axis=1, initial=0.0))
     lines = _facts(study, found, at)

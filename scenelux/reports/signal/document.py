@@ -87,7 +87,7 @@ def _ring(ring: SignalRing) -> dict[str, Any]:
         "elevation_deg": number(ring.elevation_deg),
         "eye_height_m": number(ring.height_m),
         "distance_m": number(ring.distance_m),
-        "azimuth_deg": numbers(ring.azimuth_deg),
+        "heading_deg": numbers(ring.heading_deg),
         "lamps_hidden": ring.hidden.sum(axis=0).tolist(),
     }
     return explained(document, "a ring has an elevation far away, or a height of eyes near by")
@@ -160,7 +160,7 @@ def _zone(one: ZonePower) -> dict[str, Any]:
         "level_least_cd_s_per_min": number(one.least),
         "level_mean_cd_s_per_min": number(one.mean),
         "level_greatest_cd_s_per_min": number(one.greatest),
-        "least_azimuth_deg": number(one.least_azimuth_deg),
+        "least_heading_deg": number(one.least_heading_deg),
         "sum_of_points_cd_s_per_min": number(one.sum_of_points),
         "points": one.points,
     }
@@ -238,7 +238,7 @@ def _verdict(row: SignalVerdict) -> dict[str, Any]:
         "value": number(row.value),
         "unit": row.unit,
         "margin": number(row.margin),
-        "worst_azimuth_deg": number(row.worst_azimuth_deg),
+        "worst_heading_deg": number(row.worst_heading_deg),
         "worst_elevation_deg": number(row.worst_elevation_deg),
         "worst_eye_height_m": number(row.worst_height_m),
         "verdict": row.verdict,

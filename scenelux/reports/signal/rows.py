@@ -135,7 +135,7 @@ def _verdicts(study: SignalStudy, variant: SignalVariant) -> Table:
 def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
     source = ", ".join(part for part in (row.source_title, row.edition, row.clause) if part)
     quantity = f"{row.quantity}{f' ({row.model})' if row.model else ''}"
-    worst = "" if math.isnan(row.worst_azimuth_deg) else f"; worst at azimuth {row.worst_azimuth_deg:g} deg"
+    worst = "" if math.isnan(row.worst_heading_deg) else f"; worst at {_turn(row)}"
     if not math.isnan(row.worst_elevation_deg):
         worst += f", {row.worst_elevation_deg:g} deg up"
     return (
@@ -149,6 +149,14 @@ def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
         margin_text(row),
         row.because,
     )
+
+
+def _turn(row: SignalVerdict) -> str:
+    """About the vehicle a heading; about the axis of a lamp, where no heading was asked for, a side."""
+    turn = row.worst_heading_deg
+    if row.headings_deg:
+        return f"heading {turn:g} deg"
+    return f"{abs(turn):g} deg {'left' if turn > 0.0 else 'right'} of its axis" if turn else "its axis"
 
 
 def _coverage(study: SignalStudy, variant: SignalVariant) -> Table:
@@ -177,11 +185,11 @@ def _ring_cells(study: SignalStudy, variant: SignalVariant, case: SignalCase, ri
         (case.state, case.light),
         _range(found.peak_cd[lit].tolist()),
         _range(effective[lit].tolist()),
-        f"{ring.azimuth_deg[least]:g} deg",
+        f"{ring.heading_deg[least]:g} deg",
         _range((60.0 * found.flash_rate_hz[lit]).tolist()),
         _range(found.longest_dark_s[lit].tolist()),
         _range((100.0 * found.dark_share[lit]).tolist()),
-        f"{unseen} of {len(lit)}: {_arcs(ring.azimuth_deg[~lit].tolist())}" if unseen else "none",
+        f"{unseen} of {len(lit)}: {_arcs(ring.heading_deg[~lit].tolist())}" if unseen else "none",
     )
 
 
@@ -193,9 +201,9 @@ def _range(values: Sequence[float]) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _arcs(azimuths_deg: Sequence[float]) -> str:
-    shown = [f"{one:g}" for one in azimuths_deg[:6]]
-    return ", ".join(shown) + (" deg" if len(azimuths_deg) <= len(shown) else " deg ..")
+def _arcs(headings_deg: Sequence[float]) -> str:
+    shown = [f"{one:g}" for one in headings_deg[:6]]
+    return ", ".join(shown) + (" deg" if len(headings_deg) <= len(shown) else " deg ..")
 
 
 def _zones(study: SignalStudy, variant: SignalVariant) -> Table:
@@ -203,7 +211,7 @@ def _zones(study: SignalStudy, variant: SignalVariant) -> Table:
         (
             f"{zone.zone} {zone.name}",
             (case.state, case.light),
-            f"{figure(zone.least)} at {zone.least_azimuth_deg:g} deg",
+            f"{figure(zone.least)} at {zone.least_heading_deg:g} deg",
             figure(zone.mean),
             figure(zone.greatest),
             f"{figure(zone.sum_of_points)} over {zone.points}",

@@ -23,7 +23,7 @@ def signal_table_files(study: SignalStudy) -> Iterator[tuple[str, bytes]]:
     """
     effective = [f"effective_{model.replace('-', '_')}_cd" for model in study.models]
     header = (
-        *WHERE, "ring", "elevation_deg", "eye_height_m", "azimuth_deg", "lamps", "peak_cd", "mean_cd", "darkest_cd",
+        *WHERE, "ring", "elevation_deg", "eye_height_m", "heading_deg", "lamps", "peak_cd", "mean_cd", "darkest_cd",
         *effective, "optical_power_cd_s_per_min", "flash_rate_hz", "longest_lit_s", "dark_share", "longest_dark_s",
     )  # fmt: skip
     yield "directions.csv", csv_bytes(header, (row for one in _cases(study) for row in _directions(study, *one)))
@@ -41,12 +41,12 @@ def _directions(study: SignalStudy, variant: SignalVariant, case: SignalCase) ->
     for one in case.measures:
         ring = variant.ring(one.ring_id)
         series = (
-            ring.azimuth_deg, one.peak_cd, one.mean_cd, one.least_cd, *(one.effective_cd[m] for m in study.models),
+            ring.heading_deg, one.peak_cd, one.mean_cd, one.least_cd, *(one.effective_cd[m] for m in study.models),
             one.power_cd_s_per_min, one.flash_rate_hz, one.longest_lit_s, one.dark_share, one.longest_dark_s,
         )  # fmt: skip
         head: Row = [variant.name, case.state, case.light, ring.ring_id, ring.elevation_deg, ring.height_m]
-        for azimuth, *values in zip(*(part.tolist() for part in series), strict=True):
-            yield [*head, azimuth, one.group, *values]
+        for heading, *values in zip(*(part.tolist() for part in series), strict=True):
+            yield [*head, heading, one.group, *values]
 
 
 def _levels(variant: SignalVariant, case: SignalCase) -> Iterator[Row]:

@@ -13,7 +13,6 @@ from scenelux.engine import Contributions
 from scenelux.placement import PlacedScene, area_points, eye_path
 from scenelux.placement.signals import colour_word, far_away, lamps_towards
 from scenelux.scene.switching import StatedProperty, WhiteLight
-from scenelux.signals import azimuth_of_heading
 from scenelux.study.areas import light_area
 from scenelux.study.eyes import look
 from scenelux.study.results import AreaResult, EyeEntry, EyeResult
@@ -187,9 +186,7 @@ def white_candela(light: RowLight, asked: WhiteLight) -> Array:
     low, high = asked.elevation_deg
     around = first + np.linspace(0.0, span, 1 + ceil(span / AZIMUTH_STEP_DEG))
     up = np.linspace(low, high, 1 + ceil((high - low) / ELEVATION_STEP_DEG))
-    seen = lamps_towards(placed, far_away(vehicle, azimuth_of_heading(around), up)).candela.reshape(
-        len(placed.placed_lamps), -1
-    )
+    seen = lamps_towards(placed, far_away(vehicle, around, up)).candela.reshape(len(placed.placed_lamps), -1)
     words = [colour_word(placed, lamp.luminaire.name) for lamp in placed.placed_lamps]
     white = np.array([word in ("", "white") for word in words])
     return np.where(white[:, None], seen, 0.0)

@@ -1,6 +1,6 @@
 """What was found of flashing lamps: patterns, light by direction all around, flashes, darkness, verdicts.
 
-Azimuths run clockwise from the front of the vehicle, as seen from above; elevations are up from its own plane. Light
+Headings run counter-clockwise from the front of the vehicle, as aims do; elevations are up from its own plane. Light
 is initial; nan means "not valid here", and a note says why.
 """
 
@@ -85,7 +85,7 @@ class SignalRing:
     elevation_deg : of a far ring, from the vehicle's plane; nan of a near one.
     height_m : of the eyes above the ground; nan of a far ring.
     distance_m : from the middle of the vehicle, level.
-    azimuth_deg : (directions,) clockwise from the front.
+    heading_deg : (directions,) counter-clockwise from the front.
     points_m : (directions, 3) eyes, site frame.
     by_lamp_cd : (lamps, directions) towards the eye at full output; 0 where a body or an object stands between.
     hidden : (lamps, directions) something stands between.
@@ -97,7 +97,7 @@ class SignalRing:
     elevation_deg: float
     height_m: float
     distance_m: float
-    azimuth_deg: Array
+    heading_deg: Array
     points_m: Array
     by_lamp_cd: Array
     hidden: NDArray[np.bool_]
@@ -172,7 +172,7 @@ class SignalCase:
         Parameters
         ----------
         ring : of the same variant.
-        direction : index into its azimuths.
+        direction : index into its headings.
         group : all lamps, or those that flash.
         """
         counts = self.flashing if group == "flashing" else np.ones(len(self.lamps), np.bool_)
@@ -196,7 +196,7 @@ class SignalVariant:
     name, say : of the variant.
     vehicle_id : around which the rings lie; lamps of all vehicles count.
     centre_m : middle of its outline on the ground, site frame [m].
-    heading_deg : where azimuth 0 points in the site frame, counter-clockwise from along.
+    heading_deg : of the vehicle in the site frame, counter-clockwise from along.
     lamps, site : for plans; lamps in the order of all per-lamp arrays.
     rings : far ones first, rising.
     cases : every duty state and light level with a lamp that flashes, in the order of the document.

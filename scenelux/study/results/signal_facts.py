@@ -27,7 +27,7 @@ class ZonePower:
     zone : A front, B right, C rear, D left.
     name : in words.
     least, mean, greatest : over the level far directions of the zone [cd s/min].
-    least_azimuth_deg : where the least is.
+    least_heading_deg : where the least is.
     sum_of_points : over all far directions of the zone, every elevation [cd s/min].
     points : how many these are.
     """
@@ -37,7 +37,7 @@ class ZonePower:
     least: float
     mean: float
     greatest: float
-    least_azimuth_deg: float
+    least_heading_deg: float
     sum_of_points: float
     points: int
 
@@ -171,10 +171,10 @@ class SignalVerdict:
     quantity : effective intensity, optical power, flash rate ..; model names the formula where there are several.
     subject : lamps in words.
     where : directions that are judged, in words.
-    azimuths_deg, elevations_deg : of the directions that are judged, for drawings: clockwise from the front, and of
-        their rings. At eyes there are no elevations; without both nothing is drawn.
+    headings_deg, elevations_deg : of the directions that are judged, for drawings: counter-clockwise from the
+        front, and of their rings. At eyes there are no elevations; without both nothing is drawn.
     sense, limit, value, unit, margin : a margin above 0 is better than the limit; nan where there is no answer.
-    worst_azimuth_deg, worst_elevation_deg : of the direction that decides; nan where none does.
+    worst_heading_deg, worst_elevation_deg : of the direction that decides; nan where none does.
     worst_height_m : instead of the elevation, at eyes.
     inside_uncertainty : the margin is smaller than the uncertainty of the lamp data.
     because : why it is not assessed, with the number found beside it.
@@ -197,12 +197,12 @@ class SignalVerdict:
     value: float
     unit: str
     margin: float
-    worst_azimuth_deg: float
+    worst_heading_deg: float
     worst_elevation_deg: float
     worst_height_m: float
     verdict: Literal["meets", "misses", "not assessed"]
     inside_uncertainty: bool
     because: str
     says: str = ""
-    azimuths_deg: tuple[float, ...] = ()
+    headings_deg: tuple[float, ...] = ()
     elevations_deg: tuple[float, ...] = ()

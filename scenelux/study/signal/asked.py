@@ -15,12 +15,12 @@ from scenelux.scene.model import SignalCriterion
 from scenelux.scene.signals import SIGNAL_QUANTITIES
 from scenelux.scene.words import near
 from scenelux.signals import (
-    COVERAGE_AZIMUTHS_DEG,
     COVERAGE_ELEVATIONS_DEG,
     Model,
     OnTimeRule,
     RequiredSpan,
     WarningRequirement,
+    azimuth_of_heading,
     on_time_rules,
     required_spans,
     warning_requirements,
@@ -29,7 +29,7 @@ from scenelux.signals import (
 from scenelux.signals.zones import ZONES
 from scenelux.sources import Source
 from scenelux.study.signal.measures import HEADLINE_MODEL
-from scenelux.study.signal.rings import eyes_words
+from scenelux.study.signal.rings import HEADINGS_DEG, eyes_words
 from scenelux.timing import PublishedRate, published_rates
 from scenelux.units import UnitSystem
 
@@ -58,7 +58,7 @@ class Limit:
     rule, name, source, says : whose it is.
     quantity, model, statistic, sense, limit, unit : what is limited; a limit above 0 that only asks for light is 0.
     place : all lamps together about the vehicle or at eyes near by, or each lamp about its own axis.
-    azimuths_deg : of each lamp; none for all round.
+    azimuths_deg : of each lamp, to its right; none for all round.
     elevations_deg, height_m, distance_m : as the place needs; nan or none else.
     arc_deg, zone : of directions about the vehicle: from, to; or a letter.
     colour : that the lamps must have; empty for any.
@@ -104,28 +104,28 @@ class Limit:
         if self.zone:
             turn = f"zone {self.zone}"
         elif self.arc_deg is not None:
-            turn = f"azimuth {self.arc_deg[0]:g} to {self.arc_deg[1]:g} deg"
+            turn = f"heading {self.arc_deg[0]:g} to {self.arc_deg[1]:g} deg"
         if self.place == "eyes":
             return f"{turn}, {eyes_words(self.height_m, self.distance_m, self.units)}"
         return f"{turn}, far away, {heights} deg up"
 
     @property
     def drawn_deg(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
-        """Azimuths and elevations about the vehicle; of limits on each lamp there are none."""
+        """Headings and elevations about the vehicle; of limits on each lamp there are none."""
         if self.place == "lamp":
             return (), ()
-        azimuths = COVERAGE_AZIMUTHS_DEG[self.holds(COVERAGE_AZIMUTHS_DEG)]
-        return tuple(azimuths.tolist()), self.elevations_deg if self.place == "vehicle" else ()
+        headings = HEADINGS_DEG[self.holds(HEADINGS_DEG)]
+        return tuple(headings.tolist()), self.elevations_deg if self.place == "vehicle" else ()
 
-    def holds(self, azimuth_deg: Array) -> NDArray[np.bool_]:
-        """Which azimuths about the vehicle are asked for."""
+    def holds(self, heading_deg: Array) -> NDArray[np.bool_]:
+        """Which headings about the vehicle are asked for."""
         if self.zone:
-            return np.asarray(zone_index(azimuth_deg) == ZONES.index(self.zone))
+            return np.asarray(zone_index(azimuth_of_heading(heading_deg)) == ZONES.index(self.zone))
         if self.arc_deg is None:
-            return np.ones(azimuth_deg.shape, np.bool_)
+            return np.ones(heading_deg.shape, np.bool_)
         start, end = self.arc_deg
         width = 360.0 if end - start >= 360.0 else (end - start) % 360.0
-        return np.asarray((azimuth_deg - start) % 360.0 <= width)
+        return np.asarray((heading_deg - start) % 360.0 <= width)
 
 
 def _span(angles: tuple[float, ...]) -> str:
@@ -186,7 +186,7 @@ def _own(row: SignalCriterion, distance_m: float) -> Limit:
         elevations_deg=() if eyes else _between(row.elevation_deg or (0.0, 0.0)),
         height_m=math.nan if row.height_m is None else row.height_m,
         distance_m=distance_m,
-        arc_deg=row.azimuth_deg,
+        arc_deg=row.heading_deg,
         zone=row.zone or "",
     )
 

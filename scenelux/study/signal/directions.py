@@ -30,12 +30,12 @@ class Seen:
     Parameters
     ----------
     wave : (directions, segments).
-    azimuth_deg, elevation_deg, height_m : (directions,); elevation or height is nan.
+    heading_deg, elevation_deg, height_m : (directions,), counter-clockwise; elevation or height is nan.
     lamp : (directions,) whose axis the angles are about; empty about the vehicle.
     """
 
     wave: Waveform
-    azimuth_deg: Array
+    heading_deg: Array
     elevation_deg: Array
     height_m: Array
     lamp: tuple[str, ...] = ()
@@ -76,7 +76,7 @@ def about_each_lamp(
     Parameters
     ----------
     placed, one, lamps : as in `about_vehicle`.
-    azimuths_deg, elevations_deg : every pair of them.
+    azimuths_deg, elevations_deg : every pair of them; azimuths count to the right.
     """
     chosen = np.flatnonzero(lamps).tolist()
     parts = []
@@ -88,7 +88,7 @@ def about_each_lamp(
     names = [placed.placed_lamps[at].id for at in chosen for _ in azimuth]
     return Seen(
         Waveform(one.times_s, light, light),
-        np.tile(azimuth, len(chosen)),
+        np.tile(-azimuth, len(chosen)),
         np.tile(elevation, len(chosen)),
         np.full(len(light), np.nan),
         tuple(names),
@@ -98,10 +98,10 @@ def about_each_lamp(
 def _on(rings: Sequence[SignalRing], one: Burning, lamps: Flags) -> Seen:
     by_lamp = np.concatenate([ring.by_lamp_cd for ring in rings], axis=1)
     levels = np.where(lamps[:, np.newaxis], one.levels, 0.0)
-    counts = [len(ring.azimuth_deg) for ring in rings]
+    counts = [len(ring.heading_deg) for ring in rings]
     return Seen(
         waveform_of(by_lamp, one.times_s, levels),
-        np.concatenate([ring.azimuth_deg for ring in rings]),
+        np.concatenate([ring.heading_deg for ring in rings]),
         np.repeat([ring.elevation_deg for ring in rings], counts),
         np.repeat([ring.height_m for ring in rings], counts),
     )

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from scenelux.errors import UsageError
 from scenelux.placement import PlacedScene, PlacedVehicle
-from scenelux.signals import ZONES, apparent_motion, arrow_boards, arrow_times, zone_index
+from scenelux.signals import ZONES, apparent_motion, arrow_boards, arrow_times, azimuth_of_heading, zone_index
 from scenelux.study.results.signal import RingMeasures, SignalRing
 from scenelux.study.results.signal_facts import ArrowFacts, MotionFacts, ZonePower
 from scenelux.study.signal.case import Burning
@@ -36,7 +36,7 @@ def zones_of(rings: Sequence[SignalRing], measures: Sequence[RingMeasures]) -> t
     power = {one.ring_id: one.power_cd_s_per_min for one in measures if one.group == "flashing"}
     far = [ring for ring in rings if ring.kind == "far"]
     level = next(ring for ring in far if ring.elevation_deg == 0.0)
-    zone = zone_index(level.azimuth_deg)
+    zone = zone_index(azimuth_of_heading(level.heading_deg))
     return tuple(_zone(name, zone == at, level, power, far) for at, name in enumerate(ZONES))
 
 
@@ -50,7 +50,7 @@ def _zone(
         least=float(here.min()),
         mean=float(here.mean()),
         greatest=float(here.max()),
-        least_azimuth_deg=float(level.azimuth_deg[inside][here.argmin()]),
+        least_heading_deg=float(level.heading_deg[inside][here.argmin()]),
         sum_of_points=float(sum(power[ring.ring_id][inside].sum() for ring in far)),
         points=int(inside.sum()) * len(far),
     )

@@ -100,7 +100,7 @@ def _verdict(
     if not lamps.any():
         return _without(row, limit, one.state, one.light, NOTHING)
     seen, values = _found(placed, vehicle, one, lamps, limit)
-    asked = np.ones(len(values), np.bool_) if limit.place == "lamp" else limit.holds(seen.azimuth_deg)
+    asked = np.ones(len(values), np.bool_) if limit.place == "lamp" else limit.holds(seen.heading_deg)
     if not asked.any() or np.isnan(values[asked]).any():
         return _without(row, limit, one.state, one.light, NO_VALUE)
     values = np.where(asked, values, np.nan)
@@ -112,7 +112,7 @@ def _verdict(
     spread = uncertainty_of(placed, lamps.astype(np.float64)) if limit.unit in OF_LIGHT else 0.0
     place = (math.nan, math.nan, math.nan)
     if not average and not limit.on_axis:
-        place = (float(seen.azimuth_deg[at]), float(seen.elevation_deg[at]), float(seen.height_m[at]))
+        place = (float(seen.heading_deg[at]), float(seen.elevation_deg[at]), float(seen.height_m[at]))
     subject = _subject(row) + (f", worst {seen.lamp[at]}" if seen.lamp else "")
     inside = verdict != "not assessed" and abs(margin) < spread * value
     return _row(limit, subject, one.state, one.light, value, margin, place, verdict, inside, because)
@@ -196,13 +196,13 @@ def _row(
         value=value,
         unit=limit.unit,
         margin=margin,
-        worst_azimuth_deg=place[0],
+        worst_heading_deg=place[0],
         worst_elevation_deg=place[1],
         worst_height_m=place[2],
         verdict=verdict,  # type: ignore[arg-type]
         inside_uncertainty=inside,
         because=because,
         says=limit.says,
-        azimuths_deg=limit.drawn_deg[0],
+        headings_deg=limit.drawn_deg[0],
         elevations_deg=limit.drawn_deg[1],
     )

@@ -114,4 +114,4 @@ def measure(
 
 
 def _split(rings: Sequence[SignalRing], values: Array) -> list[Array]:
-    return np.split(values, np.cumsum([len(ring.azimuth_deg) for ring in rings])[:-1])
+    return np.split(values, np.cumsum([len(ring.heading_deg) for ring in rings])[:-1])

@@ -10,13 +10,18 @@ from numpy.typing import ArrayLike, NDArray
 
 from scenelux.placement import PlacedScene, PlacedVehicle
 from scenelux.placement.signals import FAR_M, around, far_away, lamps_towards
-from scenelux.signals import COVERAGE_AZIMUTHS_DEG, COVERAGE_ELEVATIONS_DEG
+from scenelux.signals import COVERAGE_ELEVATIONS_DEG
 from scenelux.study.results.signal import SignalRing
 from scenelux.units import UnitSystem, format_distance, format_length
 
-__all__ = ["EYE_HEIGHTS_M", "eyes_words", "far_rings", "near_rings", "rings_of"]
+__all__ = ["EYE_HEIGHTS_M", "HEADINGS_DEG", "eyes_words", "far_rings", "near_rings", "rings_of"]
 
 Array = NDArray[np.float64]
+
+HEADINGS_DEG: Array = np.arange(0.0, 360.0, 5.0)
+"""Counter-clockwise from the front, as aims are."""
+
+HEADINGS_DEG.setflags(write=False)
 
 EYE_HEIGHTS_M = (1.08, 1.2, 1.8, 2.33)
 """Eyes of a car driver, of two walks around a vehicle, and of a truck driver."""
@@ -48,7 +53,7 @@ def far_rings(placed: PlacedScene, vehicle: PlacedVehicle, elevations_deg: Array
     elevations_deg : (e,).
     """
     elevations = np.asarray(elevations_deg, np.float64)
-    eyes = far_away(vehicle, COVERAGE_AZIMUTHS_DEG, elevations)
+    eyes = far_away(vehicle, HEADINGS_DEG, elevations)
     seen = lamps_towards(placed, eyes)
     return tuple(
         SignalRing(
@@ -58,7 +63,7 @@ def far_rings(placed: PlacedScene, vehicle: PlacedVehicle, elevations_deg: Array
             elevation_deg=float(elevation),
             height_m=math.nan,
             distance_m=FAR_M * math.cos(math.radians(float(elevation))),
-            azimuth_deg=COVERAGE_AZIMUTHS_DEG,
+            heading_deg=HEADINGS_DEG,
             points_m=eyes[row],
             by_lamp_cd=seen.candela[:, row],
             hidden=seen.hidden[:, row],
@@ -86,7 +91,7 @@ def near_rings(
     """
     found = []
     for height in heights_m:
-        eyes = around(placed, vehicle, COVERAGE_AZIMUTHS_DEG, distance_m, height)
+        eyes = around(placed, vehicle, HEADINGS_DEG, distance_m, height)
         seen = lamps_towards(placed, eyes)
         found.append(
             SignalRing(
@@ -96,7 +101,7 @@ def near_rings(
                 elevation_deg=math.nan,
                 height_m=height,
                 distance_m=distance_m,
-                azimuth_deg=COVERAGE_AZIMUTHS_DEG,
+                heading_deg=HEADINGS_DEG,
                 points_m=eyes,
                 by_lamp_cd=seen.candela,
                 hidden=seen.hidden,

@@ -56,7 +56,7 @@ def safety_of(placed: PlacedScene, one: Burning, ring: SignalRing, units: UnitSy
     brightest = one.levels.max(axis=1)[:, np.newaxis] * towards.candela / np.where(areas > 0.0, areas, 1.0)
     luminance = float(brightest[lit].max(initial=0.0)) if known else math.nan
     return (
-        _rate(float(rates.max()), float(ring.azimuth_deg[rates.argmax()]), ring, len(clocks)),
+        _rate(float(rates.max()), float(ring.heading_deg[rates.argmax()]), ring, len(clocks)),
         _size(most_sr, float((areas * lit).sum(axis=0).max()), ring, units),
         _hazard(float(rates.max()), most_sr, luminance),
     )
@@ -74,7 +74,7 @@ def _rates(one: Burning, ring: SignalRing, clock: str) -> Array:
     return np.array([most_flashes_per_s(wave.only(at)) for at in range(len(wave.start_cd))])
 
 
-def _rate(rate: float, azimuth_deg: float, ring: SignalRing, clocks: int) -> SafetyFact:
+def _rate(rate: float, heading_deg: float, ring: SignalRing, clocks: int) -> SafetyFact:
     above = rate > SCREEN_FLASHES_PER_S
     lies = "above the photosensitivity screen of 3; a lamp rule may allow it" if above else "not above the screen of 3"
     apart = f" as {clocks} clocks run apart" if clocks > 1 else ""
@@ -84,7 +84,7 @@ def _rate(rate: float, azimuth_deg: float, ring: SignalRing, clocks: int) -> Saf
         limit=SCREEN_FLASHES_PER_S,
         unit="1/s",
         above=above,
-        says=f"At most {rate:g} flashes within any second{apart}, {lies} (azimuth {azimuth_deg:g} deg, {ring.says}).",
+        says=f"At most {rate:g} flashes within any second{apart}, {lies} (heading {heading_deg:g} deg, {ring.says}).",
         source_title=str(SCREEN_SOURCE),
         source_status=SCREEN_SOURCE.status,
     )

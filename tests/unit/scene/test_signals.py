@@ -103,7 +103,7 @@ OWN = 'id = "seen"\nquantity = "effective intensity"\n'
         ('zone = "C"', 'model = "alard"', "signal_criteria[0].model", "blondel-rey-douglas"),
         (OWN, 'id = "seen"\n', "signal_criteria[0]", "has no quantity"),
         ("effective intensity", "effective lumen", "signal_criteria[0].quantity", "is not a quantity"),
-        ('zone = "C"', 'zone = "C"\nazimuth = [0, 90]', "signal_criteria[0]", "both a zone and an azimuth"),
+        ('zone = "C"', 'zone = "C"\nheading = [0, 90]', "signal_criteria[0]", "both a zone and a heading"),
         ('zone = "C"', "elevation = [-20, 0]", "signal_criteria[0].elevation[0]", "from -8 to 8 deg"),
         ('zone = "C"', "elevation = [4, 0]", "signal_criteria[0].elevation", "does not rise"),
         ('zone = "C"', 'height = "1 m"\nelevation = [0, 0]', "signal_criteria[0]", "both a height and an elevation"),

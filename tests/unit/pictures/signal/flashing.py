@@ -59,11 +59,11 @@ def pulses(phase_s: float) -> tuple[Array, Array]:
     return times, lit.astype(np.float64)
 
 
-def towards(azimuth_deg: Array, elevation_deg: float) -> Array:
+def towards(heading_deg: Array, elevation_deg: float) -> Array:
     """(lamps, directions) at full output: beams of 40 deg about their headings, with a little spill all round."""
     rows = []
     for name, kind, _, _, heading in LAMPS:
-        turn = (azimuth_deg + heading + 180.0) % 360.0 - 180.0  # azimuths run clockwise, headings the other way
+        turn = (heading_deg - heading + 180.0) % 360.0 - 180.0
         away = (turn / 26.0) ** 2 + (elevation_deg / 7.0) ** 2
         peak = FLOOD_CD if kind == "flood" else PEAK_CD
         beam = peak * np.exp(-away)
@@ -72,25 +72,25 @@ def towards(azimuth_deg: Array, elevation_deg: float) -> Array:
 
 
 def ring(elevation_deg: float) -> SignalRing:
-    azimuths = np.arange(0.0, 360.0, 5.0)
+    headings = np.arange(0.0, 360.0, 5.0)
     words = (
         "level"
         if elevation_deg == 0.0
         else f"{abs(elevation_deg):g} deg {'above' if elevation_deg > 0 else 'below'} level"
     )
-    by_lamp = towards(azimuths, elevation_deg)
+    by_lamp = towards(headings, elevation_deg)
     name = f"far{elevation_deg:+g}" if elevation_deg else "far0"
     return SignalRing(
-        name, f"far away, {words}", "far", elevation_deg, np.nan, 1e4, azimuths, np.zeros((72, 3)), by_lamp,
+        name, f"far away, {words}", "far", elevation_deg, np.nan, 1e4, headings, np.zeros((72, 3)), by_lamp,
         by_lamp < 0.0,
     )  # fmt: skip
 
 
 def near(height_m: float) -> SignalRing:
-    azimuths = np.arange(0.0, 360.0, 5.0)
-    by_lamp = towards(azimuths, -np.degrees(np.arctan2(2.5 - height_m, 25.0)))
+    headings = np.arange(0.0, 360.0, 5.0)
+    by_lamp = towards(headings, -np.degrees(np.arctan2(2.5 - height_m, 25.0)))
     return SignalRing(
-        f"near{height_m:g}", f"eyes {height_m:g} m up, 25 m away", "near", np.nan, height_m, 25.0, azimuths,
+        f"near{height_m:g}", f"eyes {height_m:g} m up, 25 m away", "near", np.nan, height_m, 25.0, headings,
         np.zeros((72, 3)), by_lamp, by_lamp < 0.0,
     )  # fmt: skip
 
@@ -146,9 +146,9 @@ def verdict(
         rule=name.split(",")[0], name=name, source_title="Invented rule of warning lamps", edition="", clause="2",
         source_status=status, quantity="effective intensity", model="form factor", subject="all lamps that flash",
         where="all round", state=state, light=light, sense="at least", limit=limit, value=31.2, unit="cd",
-        margin=31.2 - limit, worst_azimuth_deg=45.0, worst_elevation_deg=elevations[0], worst_height_m=np.nan,
+        margin=31.2 - limit, worst_heading_deg=45.0, worst_elevation_deg=elevations[0], worst_height_m=np.nan,
         verdict="not assessed" if status == "unconfirmed" else "misses", inside_uncertainty=False,
-        because="unconfirmed", azimuths_deg=tuple(np.arange(0.0, 360.0, 5.0).tolist()), elevations_deg=elevations,
+        because="unconfirmed", headings_deg=tuple(np.arange(0.0, 360.0, 5.0).tolist()), elevations_deg=elevations,
     )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Where azimuths and intensities stand on a dial, and how a vehicle lies on it."""
+"""Where headings and intensities stand on a dial, and how a vehicle lies on it."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from tests.unit.pictures.signal.flashing import FOOT, signal_study
 DIAL = Dial(5.0, 4.0, 2.0, 1.0, 1000.0)
 
 
-@pytest.mark.parametrize(("azimuth", "place"), [(0, (5, 6)), (90, (7, 4)), (180, (5, 2)), (270, (3, 4))])
-def test_the_front_is_up_and_azimuths_run_clockwise(azimuth: float, place: tuple[float, float]) -> None:
-    assert DIAL.at(azimuth, 2.0).tolist() == pytest.approx(place)
+@pytest.mark.parametrize(("heading", "place"), [(0, (5, 6)), (90, (3, 4)), (180, (5, 2)), (270, (7, 4))])
+def test_the_front_is_up_and_headings_run_counter_clockwise(heading: float, place: tuple[float, float]) -> None:
+    assert DIAL.at(heading, 2.0).tolist() == pytest.approx(place)
 
 
 def test_equal_ratios_take_equal_room_and_what_is_too_small_stands_on_the_inner_circle() -> None:
@@ -40,7 +40,7 @@ def test_one_scale_holds_every_peak_and_every_limit_of_a_study() -> None:
 
 
 @pytest.mark.parametrize(
-    ("azimuths", "runs"),
+    ("headings", "runs"),
     [
         (list(range(0, 360, 5)), [(0.0, 360.0)]),
         ([0.0, 5.0, 10.0, 90.0, 350.0, 355.0], [(88.0, 92.0), (350.0, 370.0)]),
@@ -48,8 +48,8 @@ def test_one_scale_holds_every_peak_and_every_limit_of_a_study() -> None:
         ([], []),
     ],
 )
-def test_neighbouring_directions_are_joined(azimuths: list[float], runs: list[tuple[float, float]]) -> None:
-    assert _runs([float(one) for one in azimuths]) == runs
+def test_neighbouring_directions_are_joined(headings: list[float], runs: list[tuple[float, float]]) -> None:
+    assert _runs([float(one) for one in headings]) == runs
 
 
 def test_the_vehicle_lies_as_it_is_seen_whatever_its_heading() -> None:

@@ -102,13 +102,13 @@ def test_no_words_overlap_and_none_is_cut(study: SignalStudy) -> None:
 
 def test_day_and_night_stand_side_by_side_with_all_that_a_reader_needs(sheets: dict[str, Sheet]) -> None:
     said = words(sheets["polar-blocking.png"])
-    for text in ("Day", "Night, warning lamps dimmed", "A front", "B right", "C rear", "D left", "clockwise from the",
+    for text in ("Day", "Night, warning lamps dimmed", "A front", "B right", "C rear", "D left", "counter-clockwise seen",
                  "form factor", "INVENTED DEMONSTRATION DATA", "CAUTION", "unconfirmed: decides nothing", "to scale",
                  "scenelux signal of invented-truck", "8 deg above level", "from mean to peak"):  # fmt: skip
         assert text in said, text
 
 
-def test_the_least_is_told_with_its_azimuth(sheets: dict[str, Sheet]) -> None:
+def test_the_least_is_told_with_its_heading(sheets: dict[str, Sheet]) -> None:
     case = next(one for one in STUDY.variants[0].cases if (one.state, one.light) == ("blocking", "night"))
     values = case.measures_of("far0", "flashing").effective_cd["form factor"]
     said, at = words(sheets["polar-blocking.png"]), 5 * int(np.argmin(values))

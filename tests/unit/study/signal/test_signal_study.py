@@ -112,17 +112,17 @@ def test_turning_and_moving_the_truck_turns_the_polar_with_it(tmp_path: Path, he
         assert theirs.effective_cd["modified-allard"] == pytest.approx(mine.effective_cd["modified-allard"])
 
 
-def test_azimuth_runs_clockwise_and_a_raised_board_hides_from_the_front(tmp_path: Path) -> None:
+def test_heading_runs_counter_clockwise_and_a_raised_board_hides_from_the_front(tmp_path: Path) -> None:
     """The board is half a metre before the left ball: seen from the front it hides that ball and no other."""
     board = '{ id = "board", forward = [0.5, 0.6], left = [0.5, 1.5], up = [1.5, 2.5] }'
     variant = look_at_signals(scene_of(tmp_path, PAIR, bodies=board), asked=SignalAsked("warn", "day")).variants[0]
     ring = variant.ring("far0")
-    hidden = {lamp: ring.azimuth_deg[ring.hidden[at]].tolist() for at, lamp in enumerate(("left", "right"))}
+    hidden = {lamp: ring.heading_deg[ring.hidden[at]].tolist() for at, lamp in enumerate(("left", "right"))}
     assert {0.0, 355.0, 5.0} < set(hidden["left"]) and 180.0 not in hidden["left"]
-    assert hidden["right"] == [285.0, 290.0]  # across the truck, far to the left
+    assert hidden["right"] == [70.0, 75.0]  # across the truck, far to the left
     assert (ring.by_lamp_cd[:2][ring.hidden[:2]] == 0.0).all()
-    right = variant.ring("near1.2").points_m[18]
-    assert right[1] < -20.0 and right[2] == pytest.approx(1.2)
+    left = variant.ring("near1.2").points_m[18]
+    assert left[1] > 20.0 and left[2] == pytest.approx(1.2)
 
 
 def test_eyes_near_by_see_lamps_from_below(tmp_path: Path) -> None:
@@ -232,7 +232,7 @@ def test_own_rows_are_met_and_missed_with_their_margin(tmp_path: Path) -> None:
     assert met.verdict == "meets" and met.value == pytest.approx(BALL_CD / 3.0) and met.model == "blondel-rey-douglas"
     assert met.margin == pytest.approx(BALL_CD / 3.0 - 160.0) and met.source_status == "own" and met.inside_uncertainty
     (missed,) = verdicts(tmp_path, asked(170, 'zone = "C"\nelevation = [-8, 8]'))
-    assert missed.verdict == "misses" and 135.0 <= missed.worst_azimuth_deg < 225.0
+    assert missed.verdict == "misses" and 135.0 <= missed.worst_heading_deg < 225.0
     (other,) = verdicts(tmp_path, asked(170, 'model = "allard"\nheight = 1.8'))
     assert other.verdict == "meets" and other.value > 170.0 and other.worst_height_m == 1.8
 
@@ -244,9 +244,9 @@ def test_no_verdict_where_a_direction_that_is_asked_has_no_value(tmp_path: Path)
     assert row.verdict == "not assessed" and "too short to part flashes" in row.because
 
 
-def test_azimuths_may_go_over_the_front(tmp_path: Path) -> None:
-    (row,) = verdicts(tmp_path, asked(1, "azimuth = [350, 10]"))
-    assert row.azimuths_deg == (0.0, 5.0, 10.0, 350.0, 355.0)
+def test_headings_may_go_over_the_front(tmp_path: Path) -> None:
+    (row,) = verdicts(tmp_path, asked(1, "heading = [350, 10]"))
+    assert row.headings_deg == (0.0, 5.0, 10.0, 350.0, 355.0)
 
 
 @pytest.mark.parametrize(
