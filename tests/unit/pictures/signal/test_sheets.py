@@ -102,7 +102,7 @@ def test_no_words_overlap_and_none_is_cut(study: SignalStudy) -> None:
 
 def test_day_and_night_stand_side_by_side_with_all_that_a_reader_needs(sheets: dict[str, Sheet]) -> None:
     said = words(sheets["polar-blocking.png"])
-    for text in ("Day", "Night, warning lamps dimmed", "A front", "B right", "C rear", "D left", "counter-clockwise seen",
+    for text in ("Day", "Night, warning lamps dimmed", "A front", "B right", "C rear", "D left", "counter-clockwise",
                  "form factor", "INVENTED DEMONSTRATION DATA", "CAUTION", "unconfirmed: decides nothing", "to scale",
                  "scenelux signal of invented-truck", "8 deg above level", "from mean to peak"):  # fmt: skip
         assert text in said, text
