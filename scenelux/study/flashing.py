@@ -31,7 +31,4 @@ def flash_notes(placed: PlacedScene, cases: Collection[tuple[str, str]] = ()) ->
     if not flashing:
         return ()
     names = ", ".join(lamp for lamp in placed.lamp_ids if lamp in flashing)
-    return (
-        "lamps that flash count as lit, at the level of their circuit all the time; between flashes there is neither "
-        f"their light nor their glare, and the eye has no time to get used to either: {names}",
-    )
+    return (f"lamps that flash count as lit; between flashes there is neither their light nor their glare: {names}",)

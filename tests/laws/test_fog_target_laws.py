@@ -13,7 +13,7 @@ from scipy.ndimage import maximum_filter
 from scenelux.engine import Blockers, Camera, sight
 from scenelux.placement import PlacedScene, approach_path
 from scenelux.study.view.image import Setting, by_lamp, setting
-from scenelux.study.view.limits import MOST_DEPTH, air_note
+from scenelux.study.view.limits import MOST_DEPTH, lit_air_note
 from scenelux.study.view.targets import target_light, target_surfaces
 from scenelux.study.view.visible import TargetSeen
 from scenelux.vision import backscatter_luminance, threshold_luminance_difference
@@ -118,7 +118,7 @@ def test_a_dark_sheet_before_glowing_air_is_a_silhouette_by_the_formula_written_
     assert found.difference_cd_m2[0] == pytest.approx(by_hand, rel=0.05)
     assert found.level < -1.0
     assert found.levels[0] * found.thresholds_cd_m2[0] == pytest.approx(found.difference_cd_m2[0])
-    assert "silhouette" in air_note(placed.scene.weather)
+    assert "silhouette" in lit_air_note(placed.scene.weather)
 
 
 def test_the_air_before_a_target_stays_in_the_adaptation(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from scenelux.scene.model import SceneDocument
 from scenelux.sources import Source
 from scenelux.study.formulas import glare_notes
-from scenelux.study.view.limits import air_note
+from scenelux.study.view.limits import air_note, lit_air_note
 from scenelux.study.view.visible import EXPOSURE_S, visibility_notes
 from scenelux.vision import HEADLINE_FORM, NEAR_FORM
 from scenelux.vision.atmosphere import ATMOSPHERE_SOURCE
@@ -53,7 +53,7 @@ def weather_notes(scene: SceneDocument) -> tuple[str, ...]:
     scene : for its weather.
     """
     note = air_note(scene.weather)
-    return (f"{note}; {_cited(ATMOSPHERE_SOURCE)}",) if note else ()
+    return (f"{note}; {_cited(ATMOSPHERE_SOURCE)}", lit_air_note(scene.weather)) if note else ()
 
 
 def _cited(source: Source) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from scenelux.scene.weather import Weather
 from scenelux.vision import extinction_per_m
 
-__all__ = ["DOUBTFUL_DEPTH", "MOST_DEPTH", "air_note", "beyond_model", "model_ends_m"]
+__all__ = ["DOUBTFUL_DEPTH", "MOST_DEPTH", "air_note", "beyond_model", "lit_air_note", "model_ends_m"]
 
 DOUBTFUL_DEPTH, MOST_DEPTH = 2.0, 6.0
 """Optical depth of the air before a target, 3 d/V, beyond which its level is in doubt, and is none at all.
@@ -54,7 +54,7 @@ def beyond_model(optical_depth: float, weather: Weather) -> str:
 
 
 def air_note(weather: Weather) -> str:
-    """What of the air is counted and what is left out, in one line for notes; nothing in clear air.
+    """How far the model goes in this air, in one line for notes; nothing in clear air.
 
     Parameters
     ----------
@@ -65,9 +65,22 @@ def air_note(weather: Weather) -> str:
         return ""
     water = "" if weather.kind == "fog" else "; wipers and water on the windscreen are left out"
     return (
-        f"air: single scatter, no shadows in it; levels of visibility are in doubt beyond {ends[0]:.3g} m "
-        f"(optical depth 3 d/V of {DOUBTFUL_DEPTH:g}) and not valid beyond {ends[1]:.3g} m ({MOST_DEPTH:g}), a choice: "
-        "there light that meets two drops or more, which is left out, is not small; lit air as far as a target lies "
-        "over it and what is beside it: it counts in the adaptation, not in the difference; lit air beyond a target is "
-        f"its background, before which it may stand out as a silhouette{water}"
+        f"air: single scatter, without shadows; levels of visibility are in doubt beyond {ends[0]:.3g} m (optical "
+        f"depth 3 d/V of {DOUBTFUL_DEPTH:g}) and not valid beyond {ends[1]:.3g} m ({MOST_DEPTH:g}), a choice{water}"
+    )
+
+
+def lit_air_note(weather: Weather) -> str:
+    """What of the lit air is counted and what is left out, in one line for notes; nothing in clear air.
+
+    Parameters
+    ----------
+    weather : of the scene.
+    """
+    if weather.visibility_m is None:
+        return ""
+    return (
+        "lit air as far as a target lies over it and what is beside it: it counts in the adaptation, not in the "
+        "difference; lit air beyond a target is its background, before which it may stand out as a silhouette; light "
+        "that meets two drops or more is left out, which is not small in thick air"
     )

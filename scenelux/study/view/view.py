@@ -21,7 +21,7 @@ from scenelux.study.results import Sighting, ViewArea, ViewCase, ViewFrame, View
 from scenelux.study.simulate import about
 from scenelux.study.view.image import Setting, luminance, setting
 from scenelux.study.view.lamps import lamps_seen, through
-from scenelux.study.view.limits import MOST_DEPTH, air_note, beyond_model
+from scenelux.study.view.limits import MOST_DEPTH, air_note, beyond_model, lit_air_note
 from scenelux.study.view.targets import target_light, target_surfaces
 from scenelux.study.view.veil import veil
 from scenelux.study.view.viewpoint import Viewpoint, chosen_eye, viewpoint
@@ -279,6 +279,7 @@ def _notes(before: _Before, cases: Sequence[tuple[str, str]]) -> tuple[str, ...]
         "Sheeting and tape answer to the own headlamps only.",
         film,
     )
-    first = (air_note(document.weather), *flash_notes(before.placed, cases), *visibility_notes(document))
+    air = air_note(document.weather), *flash_notes(before.placed, cases), lit_air_note(document.weather)
+    first = (*air, *visibility_notes(document))
     said = (f"{note[0].upper()}{note[1:]}." for note in first if note)
     return (*said, *(note for note in notes if note))
