@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
+from itertools import pairwise
 
 from scenelux.cli.ending import Ending
-from scenelux.errors import InputError
+from scenelux.errors import InputError, UsageError
 
 __all__ = ["main"]
 
@@ -18,6 +19,7 @@ def main() -> None:
     ending = Ending()
     ending.answer()
     try:
+        _refuse_empty(sys.argv[1:])
         from scenelux.cli.app import app
 
         app()
@@ -26,3 +28,14 @@ def main() -> None:
         raise SystemExit(2) from None
     finally:
         ending.end_if_told()  # another library may have wrapped the error that a signal raised in one of its own
+
+
+def _refuse_empty(words: list[str]) -> None:
+    """An empty value comes from a shell variable that is not set; taken as left out it would choose by itself."""
+    accepted = "give a value, or leave the option out"
+    for before, word in pairwise(["", *words]):
+        if not word.strip():
+            key = before if before.startswith("-") else "an argument"
+            raise UsageError("is empty", key=key, accepted=accepted)
+        if word.startswith("--") and word.find("=") == len(word) - 1:
+            raise UsageError("is empty", key=word[:-1], accepted=accepted)

@@ -71,3 +71,16 @@ def test_refused_before_anything_is_computed(
     assert ran.out == "" and words in ran.err, ran.err
     assert ran.err.startswith("scenelux: ") and ran.err.endswith(".\n") and ran.err.count("\n") == 1, ran.err
     assert [path.name for path in tmp_path.iterdir()] == ["there"] and Path("there").read_text() == "a file"
+
+
+@pytest.mark.parametrize("command", ["study", "compare", "view", "approach", "signal", "dusk", "probe"])
+@pytest.mark.parametrize("words", [["--light", ""], ["--state", "  "], ["--out="], ["--variants="]])
+def test_an_empty_value_is_not_taken_as_left_out(command: str, words: list[str]) -> None:
+    ran = run(command, "causeway-truck", *words)
+    assert (ran.status, ran.out) == (2, "") and ran.err.count("\n") == 1
+    assert f"{words[0].rstrip('=')} is empty" in ran.err
+
+
+def test_an_empty_name_is_told() -> None:
+    ran = run("study", "")
+    assert ran.status == 2 and "an argument is empty" in ran.err
