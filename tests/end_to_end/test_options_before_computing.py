@@ -20,7 +20,6 @@ OUTPUT = {
 }
 SCALE = {
     "colours": (("--colours", "jet"), '--colours "jet" is not a colour map; give inferno or cividis'),
-    "no colours": (("--colours", ""), "give inferno or cividis"),
 }
 CASE = {
     "state unknown": (("--state", "x"), '--state "x" is not a duty state of this scene; known: working'),
@@ -38,7 +37,6 @@ OF_VIEW = {
     "distance in words": (("--distance", "far"), '--distance "far" is not a length'),
     "distance nan": (("--distance", "nan"), "--distance nan is not a finite number"),
     "distance inf": (("--distance", "inf"), "is not a finite number"),
-    "distance empty": (("--distance", ""), '--distance "" is not a length'),
     "distance in kilograms": (("--distance", "100 kg"), 'has "kg" where a unit is expected'),
     "child": (("--age", "5"), '--age "5" is not an age that the model covers; give 15 to below 75'),
     "too old": (("--age", "200"), "give 15 to below 75"),
