@@ -1,4 +1,4 @@
-"""Checks of places: no lamp inside a body, and what is on a body lies or stands on its top face."""
+"""Checks of places: no lamp and nobody inside a body, and what is on a body lies or stands on its top face."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from scenelux.errors import DocumentError
 from scenelux.geometry import Vector
 from scenelux.scene.areas import Area
 from scenelux.scene.document import Document
-from scenelux.scene.model import SceneText
+from scenelux.scene.model import Person, SceneText
 from scenelux.scene.onsite import OnSite
 from scenelux.scene.pose import Pose, depth_inside_m, pose_of
 from scenelux.scene.positions import KeyPath
@@ -21,8 +21,15 @@ __all__ = [
     "areas_on_bodies",
     "lamps_inside_bodies",
     "lamps_of_variants_inside_bodies",
+    "standing_inside_bodies",
     "standing_on_bodies",
 ]
+
+LOWEST_MIDDLE_M = 0.3
+"""So high above its foot an object is looked at."""
+
+STANDS_IN_M = 0.05
+"""Deeper than this in a body, the middle of a person or an object counts as inside."""
 
 DEEPEST_M = 0.001
 """A lamp may lie this deep in a body and still counts as standing on its surface."""
@@ -68,6 +75,10 @@ class _Bodies:
         self.units = scene.units
         self.poses: dict[str, Pose] = {vehicle.id: pose_of(scene.site, vehicle) for vehicle in scene.vehicles}
         self.vehicles = scene.vehicles
+        self.site = scene.site
+
+    def ground_m(self, along: float, left: float) -> float:
+        return self.site.grade * along + self.site.crossfall * left
 
     def error(
         self, document: Document, path: KeyPath, vehicle: Vehicle, position: Vector, lamp: str
@@ -82,6 +93,30 @@ class _Bodies:
                     problem = f'puts the lamp "{lamp}" {deep} deep inside the body "{body.id}" of {other.id}'
                     accepted = "move it to the body's surface or outside"
                     return document.error(path, problem, accepted)
+        return None
+
+    def around(self, frame: str, position: tuple[float, ...], up_m: float) -> str | None:
+        """The body in which a point lies, in words; up_m above a place on the ground or at a height.
+
+        Parameters
+        ----------
+        frame : "site" or a vehicle.
+        position : forward, left and perhaps up.
+        up_m : above that.
+        """
+        forward, left = position[:2]
+        held = position[2] if len(position) > len(("forward", "left")) else 0.0
+        if frame == "site":
+            site: Vector = (forward, left, self.ground_m(forward, left) + held + up_m)
+        elif frame in self.poses:
+            site = self.poses[frame].to_site((forward, left, held + up_m))
+        else:
+            return None  # told elsewhere
+        for vehicle in self.vehicles:
+            local = self.poses[vehicle.id].to_vehicle(site)
+            for body in vehicle.bodies:
+                if depth_inside_m(body, local) > STANDS_IN_M:
+                    return f'"{body.id}" of {vehicle.id}'
         return None
 
 
@@ -105,6 +140,23 @@ def standing_on_bodies(scene: SceneText, document: Document) -> list[DocumentErr
             problem = f'is not above the top of the body "{body.id}"'
             errors.append(document.error(path, problem, "move it onto the body, or leave on out"))
     return errors
+
+
+def standing_inside_bodies(scene: SceneText, document: Document) -> list[DocumentError]:
+    """People and objects that stand on no body and whose middle lies inside one of any vehicle."""
+    bodies = _Bodies(scene)
+    errors = []
+    for path, one, position in _places(scene):
+        body = None if one.on is not None else bodies.around(one.of, position, _middle_up_m(one))
+        if body is not None:
+            accepted = "move it outside, or say on which body it stands with on"
+            errors.append(document.error(path, f'puts "{one.id}" inside the body {body}', accepted))
+    return errors
+
+
+def _middle_up_m(one: OnSite) -> float:
+    """Of a person the middle; of an object a place above its foot, whatever its kind."""
+    return 0.5 * one.height_m if isinstance(one, Person) else LOWEST_MIDDLE_M
 
 
 def _places(scene: SceneText) -> Iterator[tuple[KeyPath, OnSite, tuple[float, ...]]]:

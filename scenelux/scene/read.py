@@ -17,6 +17,7 @@ from scenelux.scene.mounting import (
     areas_on_bodies,
     lamps_inside_bodies,
     lamps_of_variants_inside_bodies,
+    standing_inside_bodies,
     standing_on_bodies,
 )
 from scenelux.scene.positions import KeyPath
@@ -87,7 +88,7 @@ def _checked(document: Document, path: Path, data: bytes) -> SceneDocument:
     _raise_first(check_references(text, document))
     check_sizes(text, document)
     text = areas_on_bodies(text, document)
-    beside = standing_on_bodies(text, document)
+    beside = [*standing_on_bodies(text, document), *standing_inside_bodies(text, document)]
     _raise_first([*lamps_inside_bodies(text, document), *lamps_of_variants_inside_bodies(text, document), *beside])
     luminaires = _luminaires(text, document, Catalogue.beside(path.parent))
     inputs = {recorded(path, path.parent, data): None}

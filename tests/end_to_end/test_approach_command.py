@@ -46,13 +46,13 @@ def test_tilted_floods_let_the_driver_see_the_worker_from_farther_away_with_less
     assert all(after >= before for before, after in ours) and any(after > before + 5.0 for before, after in ours)
 
 
-def test_a_worker_who_is_as_bright_as_the_background_in_the_mean_is_seen_by_a_part(pair: ApproachStudy) -> None:
-    """Vest and legs of the shipped worker cancel somewhere on the way: the whole is lost there, the person is not."""
+def test_a_worker_is_as_visible_as_the_part_that_stands_out(pair: ApproachStudy) -> None:
+    """Vest and legs of the shipped worker weaken each other in the mean somewhere on the way."""
     for variant in pair.variants:
         entry = variant.approaches[0].targets[0].entries[0]
         assert (np.abs(entry.level) >= np.abs(entry.whole_level)).all()
-        assert ((np.abs(entry.whole_level[1]) < 7.0) & (np.abs(entry.level[1]) > 7.0)).any()
-        assert {"legs", "torso", "whole"} == set(entry.seen_by[1])
+        assert (np.abs(entry.level[1]) > 1.3 * np.abs(entry.whole_level[1])).any()
+        assert {"legs", "whole"} <= set(entry.seen_by[1])
 
 
 def test_numbers_are_plausible(pair: ApproachStudy) -> None:

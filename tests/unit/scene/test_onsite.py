@@ -288,3 +288,22 @@ def test_crowds_are_refused(key: str, tmp_path: Path) -> None:
     with pytest.raises(InputError, match="at most") as caught:
         read_scene(tmp_path / "scene.toml")
     assert (caught.value.key or "").startswith(f"{key}[")
+
+
+WORKER = """\
+[[people]]
+id = "worker"
+of = "truck"
+position = ["-6 ft", "2 ft"]
+"""
+
+
+def test_a_variant_that_moves_a_person_into_a_body_is_refused(tmp_path: Path) -> None:
+    file = tmp_path / "scene.toml"
+    moved = '{ people = ["worker"], position = [3, 0] }'
+    text = f"{BASE}\n{WORKER}".replace('{ lamps = ["tail-left"], tilt = "5 deg" }', moved)
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(
+        DocumentError, match=r'changes\[0\].position \[3, 0\] puts "worker" inside the body "box" of truck'
+    ):
+        check_document(file)
