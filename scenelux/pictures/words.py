@@ -29,7 +29,7 @@ __all__ = [
 ]
 
 DIMMEST_LX = 0.001
-_UNIT_TEXT = {"1": "", "cd/m2": "cd/m²"}
+_UNIT_TEXT = {"1/min": "a minute", "1": "", "cd/m2": "cd/m²"}
 
 
 def unit_text(unit: str) -> str:

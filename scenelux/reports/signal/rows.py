@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -51,8 +51,31 @@ def opening_lines(study: SignalStudy) -> list[str]:
     study : all variants.
     """
     several = len(study.variants) > 1
-    return [f"{one.name}: {counts_sentence(one.verdicts)}" if several else counts_sentence(one.verdicts)
-            for one in study.variants]  # fmt: skip
+    return [
+        f"{one.name}: {line}" if several else line
+        for one in study.variants
+        for line in (counts_sentence(one.verdicts), *_attention(study, one))
+    ]
+
+
+def _attention(study: SignalStudy, variant: SignalVariant) -> Iterator[str]:
+    """What no verdict need speak of: sides that see no flash, and steady lamps that outshine it."""
+    ring = variant.ring(RINGS[0])
+    unseen, outshone = [], []
+    for case in variant.cases:
+        flash = case.measures_of(ring.ring_id, "flashing").peak_cd
+        off = ~case.flashing
+        steady = case.levels[off].max(axis=1, initial=0.0) @ ring.by_lamp_cd[off]
+        key = (case.state, case.light)
+        unseen.append((int((flash < SEEN_CD).sum()), ring.heading_deg[flash < SEEN_CD].tolist(), key))
+        outshone.append((int(((flash >= SEEN_CD) & (steady > flash)).sum()), key))
+    of = f"of {len(ring.heading_deg)} directions, {ring.says}"
+    most, headings, key = max(unseen, key=lambda one: one[0])
+    if most:
+        yield f"In {most} {of}, nobody sees a flash: heading {_arcs(headings)} ({where_words(study, variant, [key])})."
+    most, key = max(outshone, key=lambda one: one[0])
+    if most:
+        yield f"In {most} {of}, steady lamps outshine the flash ({where_words(study, variant, [key])})."
 
 
 def signal_tables(study: SignalStudy, variant: SignalVariant) -> list[Table]:

@@ -49,7 +49,10 @@ def test_states_and_light_levels_in_words(study: SignalStudy, keys: list[tuple[s
 
 def test_what_is_the_same_everywhere_stands_once(study: SignalStudy) -> None:
     variant = study.variants[0]
-    assert opening_lines(study) == ["4 verdicts meet, 0 miss, 0 not assessed (1 rule): every rule applied is met"]
+    told = opening_lines(study)
+    assert told[0] == "4 verdicts meet, 0 miss, 0 not assessed (1 rule): every rule applied is met"
+    outshone = "In 72 of 72 directions, far away, level, steady lamps outshine the flash (Working · Night)."
+    assert told[1:] == [outshone]  # what no rule speaks of
     tables = {table.title.split(" [")[0].split(" of the lamps")[0]: table for table in signal_tables(study, variant)}
     verdicts = tables["Verdicts"].rows
     assert [row[4] for row in verdicts] == ["Warning / Working · Day", "Warning / Working · Night"]
