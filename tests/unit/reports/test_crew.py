@@ -144,7 +144,7 @@ def test_json_holds_every_eye_person_and_area_in_every_state() -> None:
 
 
 def test_nothing_is_null_without_a_reason() -> None:
-    inside = ANNA.replace("[-5, 0.5]", "[3, 0]")
+    inside = ANNA.replace("[-5, 0.5]", "[0.04, 0]").replace("heading = 180", "heading = 0")  # the face is in the body
     stuck = study(inside, MORE.replace("[7, 10]", "[1, 5]").replace("[-2, 2]", "[-1, 1]"))
     document = json.loads(json_text(summary_document(stuck)))["variants"][0]
 
