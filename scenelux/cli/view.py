@@ -33,7 +33,7 @@ def view(
     distance: Annotated[str, typer.Option("--distance", help=DISTANCE)] = "100 m",
     state: Annotated[str, typer.Option("--state", help="Duty state; else the scene's first.")] = "",
     light: Annotated[str, typer.Option("--light", help="Light levels: night,day. Else night.")] = "",
-    age: Annotated[str, typer.Option("--age", help="Age of the eye in years; else 50.")] = "",
+    age: Annotated[str, typer.Option("--age", help="Age of the eye in years; else the oldest of the approach.")] = "",
     variants: Annotated[str, typer.Option("--variants", help="Variants: flat,tilted. Else the base.")] = "",
     out: Annotated[Path | None, typer.Option("--out", help=OUT)] = None,
     units: Units = "",

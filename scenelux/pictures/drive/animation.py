@@ -186,9 +186,15 @@ def _sighting(drive: _Drive, target: TargetPath, age: int, station: int) -> str:
     level, chosen = float(entry.level[age, station]), drive.approach.visibility_level
     if np.isnan(level):
         return f"{target.name}: {'passed' if not target.ahead[station] else 'hidden'}"
-    words = "seen" if abs(level) >= chosen else "not seen"
+    words = "visible" if abs(level) >= chosen else "marginal" if abs(level) >= 1.0 else "not visible"
     side = "darker" if level < 0.0 else "brighter"
     return f"{target.name}: {words}: visibility level {figure(abs(level))}, {side} than what is behind"
+
+
+def _runs_s(drive: _Drive) -> float:
+    """How long the pictures after the warning take."""
+    times = drive.approach.times_s[drive.frames.stations]
+    return float(times[-1] - times[0]) * drive.factor + LAST_S
 
 
 def _speed_words(drive: _Drive) -> str:
@@ -214,8 +220,8 @@ def _warning(drive: _Drive) -> Pixels:
     data = "invented demonstration data" if about.demonstration else "project data"
     said = (
         ("Warning: moving lights", 30, True),
-        (f"An animation of bright lamps that come nearer follows in {WARNING_S:g} seconds. {flashing} People who are "
-         "sensitive to light should not watch it.", 17, False),
+        (f"An animation of bright lamps that come nearer begins after {WARNING_S:g} s and runs "
+         f"{_runs_s(drive):.0f} s. {flashing} People who are sensitive to light should not watch it.", 17, False),
         (about.title, 19, True),
         (f"{drive.variant.name}: {drive.approach.name}. {state}; {light}; {drive.approach.weather}.", 16, False),
         (f"{_shown_as(drive)} Visibility: constants of the model unconfirmed, it enters no verdict.", 14, False),

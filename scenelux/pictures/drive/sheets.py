@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from scenelux.names import slug
 from scenelux.pictures.curves import BAND, Curve, SignedAxis, most, row_of_panels, sample_of_line
+from scenelux.pictures.drive.spans import lost_words
 from scenelux.pictures.sheet import BODY, GREY, Box, Sheet, fill_box, new_sheet, put
 from scenelux.pictures.text import text_width_in, wrap
 from scenelux.pictures.view.facts import by_part
@@ -155,7 +156,8 @@ def seen_sentence(target: TargetPath, seen: SeenFrom, units: UnitSystem) -> str:
     units : "metric" or "us".
     """
     if seen.outcome != "seen":
-        return f"{target.name}: {'not seen at the last station' if seen.outcome == 'never' else 'no answer'}"
+        lost = lost_words(seen, units) or "not seen at the last station"
+        return f"{target.name}: {lost if seen.outcome == 'never' else 'no answer'}"
     more = f"{' or more' if seen.at_least else ''}{' (in doubt)' if seen.in_doubt else ''}"
     start = f"{target.name}: seen{by_part(seen.seen_by)} from {format_distance(seen.to_target_m, units)}{more} on"
     if math.isnan(seen.margin_m):
@@ -191,7 +193,7 @@ def _write(sheet: Sheet, left: float, head: Sequence[_Line]) -> None:
 def _draw_levels(
     sheet: Sheet, boxes: Sequence[Box], columns: Sequence[_Column], marks: Sequence[float], units: UnitSystem
 ) -> None:
-    """Signed visibility levels; inside the grey band nobody counts as seen."""
+    """Signed visibility levels; inside the grey band nobody counts as visible."""
     curves = [
         [
             _level_curve(target.name, column.approach.distances_m, column.of(target), column.age)
@@ -212,12 +214,12 @@ def _draw_levels(
         last=False, named=False, axis=SignedAxis(min(top * 1.1, 300.0)), bands=chosen, marks_m=marks,
     )  # fmt: skip
     for box in boxes:
-        put(sheet, box.left + 0.06, box.top - 0.06, "seen, brighter than what is behind", 6, color=GREY)
+        put(sheet, box.left + 0.06, box.top - 0.06, "visible, brighter than what is behind", 6, color=GREY)
         put(
             sheet,
             box.left + 0.06,
             box.bottom + 0.13,
-            "seen, darker than what is behind; lines are cut where another part takes over",
+            "visible, darker than what is behind",
             6,
             color=GREY,
         )
@@ -235,7 +237,9 @@ def _name_targets(sheet: Sheet, boxes: Sequence[Box], approach: ApproachResult) 
     """What the band is and samples of the lines in a strip below the first row, the same in all panels of it."""
     x, y = boxes[0].left, boxes[0].bottom - 0.12
     fill_box(sheet, Box(x, y - 0.05, 0.35, 0.1), facecolor=BAND, edgecolor="none")
-    words = f"level below {figure(approach.visibility_level)}: not seen"
+    words = (
+        f"level 1 to {figure(approach.visibility_level)}: marginal, below 1: not visible; cut: another part takes over"
+    )
     put(sheet, x + 0.4, y + 0.035, words, 6.5, color=GREY)
     x += 0.6 + text_width_in(words, 6.5)
     shown = approach.targets[:MOST_TARGETS]

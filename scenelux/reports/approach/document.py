@@ -120,6 +120,7 @@ def _seen(seen: SeenFrom) -> dict[str, Any]:
         "stays_seen_by": seen.seen_by or None,
         "or_more": seen.at_least,
         "in_doubt": seen.in_doubt,
+        "seen_spans_m": [numbers(span) for span in seen.seen_spans_m],
         "to_target_m": number(seen.to_target_m),
         "margin_m": number(seen.margin_m),
         "margin_s": number(seen.margin_s),

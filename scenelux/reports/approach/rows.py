@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
+from scenelux.pictures.drive.spans import lost_words
 from scenelux.pictures.view.facts import by_part
 from scenelux.reports.states import say
 from scenelux.reports.tabling import STATE_AND_LIGHT, Table
@@ -104,7 +105,7 @@ def _worst(about: StudyResult, approach: ApproachResult, target: TargetPath) -> 
 
 def _seen_words(seen: SeenFrom, units: UnitSystem) -> str:
     if seen.outcome == "never":
-        return "not seen at the last station"
+        return lost_words(seen, units) or "not seen at the last station"
     if seen.outcome == "not valid":
         return f"no answer: {seen.why}"
     more, doubt = (" or more" if seen.at_least else ""), (" (in doubt)" if seen.in_doubt else "")
@@ -187,7 +188,11 @@ def _seen_table(study: ApproachStudy, approach: ApproachResult) -> Table:
 
 def _seen_cell(seen: SeenFrom, units: UnitSystem) -> str:
     if seen.outcome != "seen":
-        return "not at the last station" if seen.outcome == "never" else f"no answer: {seen.why}"
+        return (
+            (lost_words(seen, units) or "not at the last station")
+            if seen.outcome == "never"
+            else f"no answer: {seen.why}"
+        )
     more, doubt = (" or more" if seen.at_least else ""), (" (in doubt)" if seen.in_doubt else "")
     words = f"from {format_distance(seen.to_target_m, units)}{more}{doubt}{by_part(seen.seen_by)}"
     if math.isnan(seen.margin_m):

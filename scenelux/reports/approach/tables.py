@@ -35,6 +35,7 @@ def approach_table_files(study: ApproachStudy) -> Iterator[tuple[str, bytes]]:
                 "margin_m",
                 "margin_s",
                 "stays_seen_by",
+                "seen_spans_m",
             ),
             (row for way in _ways(study) for row in _seen(*way)),
         ),
@@ -73,7 +74,9 @@ def _seen(variant: str, way: ApproachResult) -> Iterator[Row]:
         for one in entry.seen:
             head: Row = [variant, way.approach_id, entry.state, entry.light, target.target_id, one.age_years]
             more = "yes" if one.at_least else "no"
-            yield [*head, one.outcome, one.distance_m, more, one.to_target_m, one.margin_m, one.margin_s, one.seen_by]
+            spans = "; ".join(f"{far:.1f} to {near:.1f}" for far, near in one.seen_spans_m)
+            found = (one.distance_m, more, one.to_target_m, one.margin_m, one.margin_s, one.seen_by, spans)
+            yield [*head, one.outcome, *found]
 
 
 def _glare(variant: str, way: ApproachResult) -> Iterator[Row]:

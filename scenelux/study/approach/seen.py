@@ -11,9 +11,13 @@ from numpy.typing import NDArray
 
 from scenelux.study.results.approach import SeenFrom
 
-__all__ = ["seen_from", "stays_above"]
+__all__ = ["seen_from", "spans_above", "stays_above"]
 
 Array = NDArray[np.float64]
+
+SHORTEST_M = 1.0
+"""Shorter stretches are not told."""
+
 Flags = NDArray[np.bool_]
 
 NOWHERE = nan, False, 0
@@ -45,6 +49,32 @@ def stays_above(distances_m: Array, levels: Array, chosen: float) -> tuple[float
             distance = distances_m[near - 1] + share * (distances_m[near] - distances_m[near - 1])
             return float(distance), False, _largest(on_the_way)
     return float(distances_m[0]), True, _largest(levels[:, 0])
+
+
+def spans_above(distances_m: Array, levels: Array, chosen: float) -> tuple[tuple[float, float], ...]:
+    """Stretches of the way on which some part is at a chosen level or above, each from far to near, the farthest first.
+
+    Parameters
+    ----------
+    distances_m, levels, chosen : as in `stays_above`.
+
+    Example
+    -------
+    >>> spans_above(np.array([100.0, 80.0, 60.0, 40.0]), np.array([[9.0, 9.0, 5.0, 9.0]]), 7.0)
+    ((100.0, 70.0), (50.0, 40.0))
+    """
+    found: list[tuple[float, float]] = []
+    for at in range(1, len(distances_m)):
+        pairs = zip(levels[:, at - 1], levels[:, at], strict=True)
+        stretches = [_seen_between(sign * a, sign * b, chosen) for a, b in pairs for sign in (1, -1)]
+        far, step = float(distances_m[at - 1]), float(distances_m[at] - distances_m[at - 1])
+        for start, end in sorted(one for one in stretches if one):
+            begin, stop = float(far + start * step), float(far + end * step)
+            if found and begin >= found[-1][1] - 1e-9:
+                found[-1] = found[-1][0], min(found[-1][1], stop)
+            else:
+                found.append((begin, stop))
+    return tuple(found)
 
 
 def _reach(far: Array, near: Array, chosen: float) -> float:
@@ -106,6 +136,12 @@ def seen_from(
     unknown = np.isnan(level).all(axis=0) & ~lost
     if unknown.any():
         return replace(nothing, why=f"there is no visibility level at {int(unknown.sum())} of {len(where)} stations")
+    spans = tuple(
+        (a - before_vehicle_m, b - before_vehicle_m)
+        for a, b in spans_above(where, level, chosen)
+        if a - b >= SHORTEST_M
+    )
+    nothing = replace(nothing, seen_spans_m=spans)
     distance, from_the_first, part = stays_above(where, level, chosen)
     if isnan(distance):
         why = "hidden" if lost[-1] else f"visibility level {np.nanmax(np.abs(level[:, -1])):.3g}"
@@ -115,5 +151,6 @@ def seen_from(
     margin = to_target - stopping_distance_m
     why = "brakes do not hold on this road: no stopping sight distance" if isnan(margin) else ""
     return SeenFrom(
-        age_years, "seen", distance, from_the_first, to_target, margin, margin / speed_m_s, why, parts[part]
-    )
+        age_years, "seen", distance, from_the_first, to_target, margin, margin / speed_m_s, why, parts[part],
+        seen_spans_m=spans,
+    )  # fmt: skip

@@ -44,6 +44,7 @@ class SeenFrom:
     why : in a sentence, where it is not simply seen.
     seen_by : what stands out at that place: the whole, or a part such as the legs.
     in_doubt : there is so much air before it at that place that the model is hardly good enough.
+    seen_spans_m : stretches on which it is seen, by the way to the target, each from far to near [m].
     """
 
     age_years: float
@@ -56,6 +57,7 @@ class SeenFrom:
     why: str = ""
     seen_by: str = ""
     in_doubt: bool = False
+    seen_spans_m: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

@@ -248,7 +248,9 @@ def _levels(placed: PlacedScene, state: str, light: str) -> Array:
 
 
 def _age(looker: Approach | Eye, asked: float | None) -> float:
-    age = asked if asked is not None else looker.age_years if isinstance(looker, Eye) else 50.0
+    ages = (looker.age_years,) if isinstance(looker, Eye) else looker.ages_years
+    oldest = max((one for one in ages if one < OLDEST_YEARS), default=max(ages))  # as the approach's own first lines
+    age = oldest if asked is None else asked
     if not (0.0 if asked is None else YOUNGEST_YEARS) <= age < OLDEST_YEARS:
         accepted = f"give {YOUNGEST_YEARS:g} to below {OLDEST_YEARS:g}: the model of visibility ends there"
         raise UsageError("is not an age that the model covers", key="--age", value=f"{age:g}", accepted=accepted)

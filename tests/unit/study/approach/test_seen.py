@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import inf, isnan, nan
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scenelux.study.approach.seen import seen_from, stays_above
+from scenelux.study.approach.seen import seen_from, spans_above, stays_above
 
 DISTANCES = np.array([100.0, 80.0, 60.0, 40.0, 20.0])
 
@@ -123,3 +124,29 @@ def test_without_brakes_no_margin() -> None:
 
 def test_never_above_an_endless_level() -> None:
     assert isnan(stays_above(DISTANCES, np.full((1, 5), 9.0), inf)[0])
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.lists(st.floats(-20, 20), min_size=6, max_size=6), min_size=1, max_size=2))
+def test_stretches_against_many_points(levels: list[list[float]]) -> None:
+    """Between stations levels are straight; a place belongs to a stretch where some part is at 7 or above there."""
+    where, of = np.linspace(100.0, 50.0, 6), np.array(levels)
+    spans = spans_above(where, of, 7.0)
+    assert all(a >= b for a, b in spans) and all(first[1] > second[0] for first, second in pairwise(spans))
+    for at in np.linspace(50.0, 100.0, 997)[1:-1]:
+        straight = [float(np.interp(at, where[::-1], one[::-1])) for one in of]
+        inside = any(b - 1e-6 <= at <= a + 1e-6 for a, b in spans)
+        best = max(abs(one) for one in straight)
+        if abs(best - 7.0) > 1e-3:
+            assert inside == (best >= 7.0), (at, straight, spans)
+
+
+def test_a_stretch_that_is_lost_again_is_told() -> None:
+    found = found_at([1.0, 9.0, 9.0, 5.0, 0.0])
+    assert found.outcome == "never"
+    assert len(found.seen_spans_m) == 1  # straight lines meet 7 a quarter and a half of the way between stations
+    far, near = found.seen_spans_m[0]
+    step = DISTANCES[0] - DISTANCES[1]
+    assert far == pytest.approx(DISTANCES[0] - 0.75 * step - 3.0) and near == pytest.approx(
+        DISTANCES[2] - 0.5 * step - 3.0
+    )

@@ -232,9 +232,9 @@ def test_own_rows_are_met_and_missed_with_their_margin(tmp_path: Path) -> None:
     assert met.verdict == "meets" and met.value == pytest.approx(BALL_CD / 3.0) and met.model == "blondel-rey-douglas"
     assert met.margin == pytest.approx(BALL_CD / 3.0 - 160.0) and met.source_status == "own" and met.inside_uncertainty
     (missed,) = verdicts(tmp_path, asked(170, 'zone = "C"\nelevation = [-8, 8]'))
-    assert missed.verdict == "misses" and 135.0 <= missed.worst_heading_deg < 225.0
+    assert missed.verdict == "misses" and 135.0 <= missed.worst.heading_deg < 225.0
     (other,) = verdicts(tmp_path, asked(170, 'model = "allard"\nheight = 1.8'))
-    assert other.verdict == "meets" and other.value > 170.0 and other.worst_height_m == 1.8
+    assert other.verdict == "meets" and other.value > 170.0 and other.worst.height_m == 1.8
 
 
 def test_no_verdict_where_a_direction_that_is_asked_has_no_value(tmp_path: Path) -> None:
@@ -254,7 +254,7 @@ def test_headings_may_go_over_the_front(tmp_path: Path) -> None:
     [
         ("kkk", "flash rate", ["misses", "meets"], ""),  # 60 a minute: fewer than 75, fewer than 125
         ("airport-vehicle", "flash rate", ["meets", "meets"], ""),
-        ("r65", "flash rate", ["not assessed", "not assessed"], "would miss it with 60 1/min"),
+        ("r65", "flash rate", ["not assessed", "not assessed"], "would miss it with 60 a minute"),
         ("french_rotating_0", "mean intensity", ["meets", "meets"], ""),
         ("r65_t_amber_0_day", "effective intensity", ["not assessed"], "unconfirmed; it would miss it with 166.7 cd"),
         ("liol_c", "effective intensity", ["meets", "meets"], ""),

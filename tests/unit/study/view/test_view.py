@@ -24,7 +24,7 @@ def test_numbers_of_a_view(tmp_path: Path) -> None:
     scene = driver_scene(tmp_path, people=WORKER)
     found = view(scene, distance_m=60, frame_px=SMALL)
     case = found.cases[0]
-    assert (found.distance_m, found.height_m, found.age_years) == (60.0, 1.08, 50.0)
+    assert (found.distance_m, found.height_m, found.age_years) == (60.0, 1.08, 70.0)
     assert case.lamps_on == ("left", "right")
     placed = place(scene)
     eye = np.array([-60.0, 3.2, 1.08])
