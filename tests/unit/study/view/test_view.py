@@ -35,7 +35,7 @@ def test_numbers_of_a_view(tmp_path: Path) -> None:
     lux = candela / distance**2 * cosine
     assert case.eye_illuminance_lx == pytest.approx(lux.sum(), rel=1e-6)
     angle = np.degrees(np.arccos(cosine))
-    veil = sum_veil("cie-general", lux, angle, age_years=50, pigmentation=0.5).total_cd_m2
+    veil = sum_veil("cie-general", lux, angle, age_years=70, pigmentation=0.5).total_cd_m2
     assert case.veil_cd_m2 == pytest.approx(float(veil), rel=1e-6)
     wide, zoom = case.frames
     assert (wide.field_deg, zoom.field_deg) == pytest.approx((40.0, 10.0))
