@@ -158,19 +158,18 @@ def lamps_towards(placed: PlacedScene, eyes_m: Array) -> Towards:
     )
 
 
-def lamp_alone(placed: PlacedScene, lamp: int, azimuths_deg: ArrayLike, elevations_deg: ArrayLike) -> Array:
-    """Intensity of one lamp about its own beam axis, as a laboratory has it, (elevations, azimuths) [cd].
+def lamp_alone(placed: PlacedScene, lamp: int, right_deg: ArrayLike, up_deg: ArrayLike) -> Array:
+    """Intensity of one lamp about its own beam axis, as a laboratory has it, (up, right) [cd].
 
     Parameters
     ----------
     placed : the scene on its site.
     lamp : its number.
-    azimuths_deg : clockwise, so to its right, from its beam.
-    elevations_deg : towards its own up.
+    right_deg, up_deg : from its beam to its own right and up; every pair of them.
     """
     hung = placed.placed_lamps[lamp]
     bare = engine_lamps([replace(hung, position_m=(0.0, 0.0, 0.0))])
-    eyes = coverage_directions(azimuths_deg, elevations_deg) @ np.array(hung.axes)
+    eyes = coverage_directions(right_deg, up_deg) @ np.array(hung.axes)
     seen = sight(bare, Blockers.none(), FAR_M * eyes.reshape(-1, 3))
     return np.asarray(seen.candela[0].reshape(eyes.shape[:-1]))
 

@@ -19,6 +19,7 @@ __all__ = [
     "Waveform",
     "common_period_us",
     "composite",
+    "from_levels",
     "from_pattern",
     "from_segments",
     "starts_us",
@@ -181,11 +182,28 @@ def composite(patterns: Sequence[Pattern], candela_per_lamp: ArrayLike) -> Wavef
             key="patterns",
             accepted="ask fewer directions, or give the patterns cycles with a short common multiple",
         )
+    return from_levels(found.edges_us / US_PER_S, found.levels, light)
+
+
+def from_levels(times_s: ArrayLike, levels: ArrayLike, candela_per_lamp: ArrayLike) -> Waveform:
+    """Light of lamps together over their common cycle, in every direction.
+
+    Parameters
+    ----------
+    times_s : (n + 1,) switching instants from 0 [s].
+    levels : (lamps, n) between them, 0 to 1.
+    candela_per_lamp : (lamps, ...) at full light, one for each direction [cd].
+
+    Example
+    -------
+    >>> from_levels([0.0, 0.5, 1.0], [[1.0, 0.0], [1.0, 1.0]], [300.0, 100.0]).start_cd.tolist()
+    [400.0, 100.0]
+    """
     # Each combination of levels is summed once, so that equal moments are equal to the last bit.
-    kinds, which = np.unique(found.levels, axis=1, return_inverse=True)
-    sums = np.moveaxis(np.tensordot(kinds, light, axes=(0, 0)), 0, -1)
+    kinds, which = np.unique(np.asarray(levels, np.float64), axis=1, return_inverse=True)
+    sums = np.moveaxis(np.tensordot(kinds, np.asarray(candela_per_lamp, np.float64), axes=(0, 0)), 0, -1)
     total = np.ascontiguousarray(sums[..., which.reshape(-1)])
-    return Waveform(found.edges_us / US_PER_S, total, total)
+    return Waveform(np.asarray(times_s, np.float64), total, total)
 
 
 def timeline(patterns: Sequence[Pattern]) -> Timeline:

@@ -112,8 +112,8 @@ def _sheet(
         about,
         f"{choice.title} · {variant.name}",
         f"{about.states.get(state) or state} · {lights}",
-        "Initial intensity (light loss factor 1) of all lamps that flash. Heading in degrees, counter-clockwise seen "
-        f"from above. Effective intensity: {model_words(study.models[0])}, holds at the threshold of sight",
+        f"Initial intensity of all lamps that flash; effective: {model_words(study.models[0])}, holds at the threshold "
+        "of sight. Heading, counter-clockwise from the front as seen from above, as aims are",
         command="signal",
     )
     wide = BODY.width / 2.0
@@ -207,7 +207,7 @@ def _limits(variant: SignalVariant, looks: Looks, choice: _Choice) -> list[tuple
 def _holds(row: SignalVerdict, ring: SignalRing) -> bool:
     if ring.kind == "far":
         return ring.elevation_deg in row.elevations_deg
-    return not row.elevations_deg and math.isclose(row.worst_height_m, ring.height_m)
+    return not row.elevations_deg and math.isclose(row.worst.height_m, ring.height_m)
 
 
 def _draw_limits(sheet: Sheet, dial: Dial, variant: SignalVariant, looks: Looks, choice: _Choice) -> None:
@@ -267,10 +267,10 @@ def _limit_words(row: SignalVerdict) -> str:
     model = f", {model_words(row.model)}" if row.model else ""
     of = "" if row.subject == EVERY_LAMP else f", {row.subject} alone"
     found = f"found {candela_words(row.value)}"
-    if math.isfinite(row.worst_heading_deg):
-        found += f" at {row.worst_heading_deg:g} deg"
-    if math.isfinite(row.worst_elevation_deg) and row.worst_elevation_deg:
-        found += f", {abs(row.worst_elevation_deg):g} deg {'above' if row.worst_elevation_deg > 0 else 'below'} level"
+    if math.isfinite(row.worst.heading_deg):
+        found += f" at heading {row.worst.heading_deg:g} deg"
+    if math.isfinite(row.worst.elevation_deg) and row.worst.elevation_deg:
+        found += f", {abs(row.worst.elevation_deg):g} deg {'above' if row.worst.elevation_deg > 0 else 'below'} level"
     limit = f"{SIGNS[row.sense]} {figure(row.limit)} cd {kind}{model} ({row.source_status})"
     return f"{row.name or row.rule}{of}: {limit}; {found}: {row.verdict}"
 

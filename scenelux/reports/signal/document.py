@@ -23,6 +23,10 @@ __all__ = ["signal_document"]
 FORMAT = "scenelux signal 1"
 HEAD = ("title", "scene", "units_of_output", "demonstration_data")
 FOOT = ("luminaires", "inputs")
+WORST = (
+    "about a vehicle a direction has a heading, and an elevation far away or a height of eyes near by; about a lamp it "
+    "has right and up from its axis; an average and a rate have none"
+)
 NO_RATE = "gaps are too short to part flashes"
 NO_VALUE = f"{NO_RATE}, or the cycle has too many switchings for the model"
 
@@ -238,12 +242,14 @@ def _verdict(row: SignalVerdict) -> dict[str, Any]:
         "value": number(row.value),
         "unit": row.unit,
         "margin": number(row.margin),
-        "worst_heading_deg": number(row.worst_heading_deg),
-        "worst_elevation_deg": number(row.worst_elevation_deg),
-        "worst_eye_height_m": number(row.worst_height_m),
+        "worst_heading_deg": number(row.worst.heading_deg),
+        "worst_elevation_deg": number(row.worst.elevation_deg),
+        "worst_eye_height_m": number(row.worst.height_m),
+        "worst_right_of_axis_deg": number(row.worst.right_deg),
+        "worst_up_from_axis_deg": number(row.worst.up_deg),
         "verdict": row.verdict,
         "inside_data_uncertainty": row.inside_uncertainty,
         "because": row.because,
         "says": row.says,
     }
-    return explained(document, row.because or "a direction has an elevation far away or a height of eyes near by")
+    return explained(document, row.because or WORST)

@@ -17,6 +17,7 @@ from scenelux.study.results.signal_facts import (
     MotionFacts,
     PhaseSpread,
     SafetyFact,
+    SignalDirection,
     SignalVerdict,
     SyncFacts,
 )
@@ -158,14 +159,11 @@ def _verdicts(study: SignalStudy, variant: SignalVariant) -> Table:
 def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
     source = ", ".join(part for part in (row.source_title, row.edition, row.clause) if part)
     quantity = f"{row.quantity}{f' ({row.model})' if row.model else ''}"
-    worst = "" if math.isnan(row.worst_heading_deg) else f"; worst at {_turn(row)}"
-    if not math.isnan(row.worst_elevation_deg):
-        worst += f", {row.worst_elevation_deg:g} deg up"
     return (
         row.verdict,
         f"{row.rule} ({source}; {row.source_status}): {row.says}",
         row.subject,
-        row.where + worst,
+        row.where + _worst(row.worst),
         (row.state, row.light),
         f"{quantity} {value_text(row)}",
         limit_text(row) if row.limit > 0.0 or row.sense == "at most" else "some light",
@@ -174,12 +172,15 @@ def _verdict_cells(row: SignalVerdict) -> tuple[str | Key, ...]:
     )
 
 
-def _turn(row: SignalVerdict) -> str:
-    """About the vehicle a heading; about the axis of a lamp, where no heading was asked for, a side."""
-    turn = row.worst_heading_deg
-    if row.headings_deg:
-        return f"heading {turn:g} deg"
-    return f"{abs(turn):g} deg {'left' if turn > 0.0 else 'right'} of its axis" if turn else "its axis"
+def _worst(at: SignalDirection) -> str:
+    """About the vehicle a heading; about the axis of a lamp a side."""
+    if not math.isnan(at.right_deg):
+        side = f"{abs(at.right_deg):g} deg {'right' if at.right_deg > 0.0 else 'left'} of its axis"
+        return f"; worst at {side if at.right_deg else 'its axis'}, {at.up_deg:g} deg up"
+    if math.isnan(at.heading_deg):
+        return ""
+    up = "" if math.isnan(at.elevation_deg) else f", {at.elevation_deg:g} deg up"
+    return f"; worst at heading {at.heading_deg:g} deg{up}"
 
 
 def _coverage(study: SignalStudy, variant: SignalVariant) -> Table:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -161,6 +162,24 @@ class SignalColour:
 
 
 @dataclass(frozen=True)
+class SignalDirection:
+    """Where light goes: about a vehicle, or about the axis of one lamp; what does not apply is nan.
+
+    Parameters
+    ----------
+    heading_deg : about the vehicle, counter-clockwise from its front.
+    elevation_deg, height_m : from its plane far away; or of eyes near by above the ground.
+    right_deg, up_deg : from the axis of a lamp.
+    """
+
+    heading_deg: float = math.nan
+    elevation_deg: float = math.nan
+    height_m: float = math.nan
+    right_deg: float = math.nan
+    up_deg: float = math.nan
+
+
+@dataclass(frozen=True)
 class SignalVerdict:
     """One requirement judged on some lamps in one duty state at one light level.
 
@@ -174,8 +193,7 @@ class SignalVerdict:
     headings_deg, elevations_deg : of the directions that are judged, for drawings: counter-clockwise from the
         front, and of their rings. At eyes there are no elevations; without both nothing is drawn.
     sense, limit, value, unit, margin : a margin above 0 is better than the limit; nan where there is no answer.
-    worst_heading_deg, worst_elevation_deg : of the direction that decides; nan where none does.
-    worst_height_m : instead of the elevation, at eyes.
+    worst : the direction that decides; all nan where none does.
     inside_uncertainty : the margin is smaller than the uncertainty of the lamp data.
     because : why it is not assessed, with the number found beside it.
     """
@@ -197,9 +215,7 @@ class SignalVerdict:
     value: float
     unit: str
     margin: float
-    worst_heading_deg: float
-    worst_elevation_deg: float
-    worst_height_m: float
+    worst: SignalDirection
     verdict: Literal["meets", "misses", "not assessed"]
     inside_uncertainty: bool
     because: str

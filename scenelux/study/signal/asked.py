@@ -58,8 +58,8 @@ class Limit:
     rule, name, source, says : whose it is.
     quantity, model, statistic, sense, limit, unit : what is limited; a limit above 0 that only asks for light is 0.
     place : all lamps together about the vehicle or at eyes near by, or each lamp about its own axis.
-    azimuths_deg : of each lamp, to its right; none for all round.
-    elevations_deg, height_m, distance_m : as the place needs; nan or none else.
+    right_deg : from the axis of each lamp; none where no direction matters.
+    elevations_deg, height_m, distance_m : as the place needs; nan or none else. Of a lamp, up from its axis.
     arc_deg, zone : of directions about the vehicle: from, to; or a letter.
     colour : that the lamps must have; empty for any.
     units : of words.
@@ -76,7 +76,7 @@ class Limit:
     unit: str
     place: Place
     model: Model = HEADLINE_MODEL
-    azimuths_deg: tuple[float, ...] = ()
+    right_deg: tuple[float, ...] = ()
     elevations_deg: tuple[float, ...] = (0.0,)
     height_m: float = math.nan
     distance_m: float = math.nan
@@ -89,7 +89,7 @@ class Limit:
     @property
     def on_axis(self) -> bool:
         """Whether no direction matters: rates and times are those of the lamp."""
-        return self.place == "lamp" and not self.azimuths_deg
+        return self.place == "lamp" and not self.right_deg
 
     @property
     def where(self) -> str:
@@ -98,8 +98,8 @@ class Limit:
         if self.on_axis:
             return "each lamp by itself"
         if self.place == "lamp":
-            sides, up = _span(self.azimuths_deg), _span(self.elevations_deg)
-            return f"each lamp about its own axis, {sides} deg to the side, {up} deg up"
+            sides, up = _span(self.right_deg), _span(self.elevations_deg)
+            return f"each lamp about its own axis, {sides} deg right, {up} deg up"
         turn = "all round"
         if self.zone:
             turn = f"zone {self.zone}"
@@ -233,7 +233,7 @@ def _intensities(found: WarningRequirement, row: SignalCriterion) -> Iterator[Li
                 unit=found.unit,
                 place="lamp" if found.azimuths_deg else "vehicle",
                 model=_model(row, R65_MODEL if found.document == "UN R65" else HEADLINE_MODEL),
-                azimuths_deg=found.azimuths_deg,
+                right_deg=found.azimuths_deg,
                 elevations_deg=found.elevations_deg or tuple(COVERAGE_ELEVATIONS_DEG.tolist()),
                 colour="" if found.colour == "any" else found.colour,
             )
@@ -262,7 +262,7 @@ def _reaches(found: RequiredSpan, distance_m: float) -> Limit:
         limit=SHINES_CD,
         unit="cd",
         place="eyes" if walk else "lamp",
-        azimuths_deg=_every(found.azimuths_deg),
+        right_deg=_every(found.azimuths_deg),
         elevations_deg=_every(found.elevations_deg) or tuple(COVERAGE_ELEVATIONS_DEG.tolist()),
         height_m=UNSTATED_EYE_M if math.isnan(found.eye_height_m) else found.eye_height_m,
         distance_m=found.distance_m if walk else distance_m,

@@ -13,6 +13,7 @@ from scenelux.placement import PlacedScene, PlacedVehicle
 from scenelux.placement.signals import lamp_alone
 from scenelux.signals import Model, Waveform, darkness, measured
 from scenelux.study.results.signal import SignalRing
+from scenelux.study.results.signal_facts import SignalDirection
 from scenelux.study.signal.case import Burning
 from scenelux.study.signal.measures import DARK_FRACTION, effective_of, waveform_of
 from scenelux.study.signal.rings import far_rings, near_rings
@@ -30,15 +31,18 @@ class Seen:
     Parameters
     ----------
     wave : (directions, segments).
-    heading_deg, elevation_deg, height_m : (directions,), counter-clockwise; elevation or height is nan.
+    where : (directions,).
     lamp : (directions,) whose axis the angles are about; empty about the vehicle.
     """
 
     wave: Waveform
-    heading_deg: Array
-    elevation_deg: Array
-    height_m: Array
+    where: tuple[SignalDirection, ...]
     lamp: tuple[str, ...] = ()
+
+    @property
+    def heading_deg(self) -> Array:
+        """(directions,) about the vehicle; nan about a lamp."""
+        return np.array([one.heading_deg for one in self.where])
 
 
 def about_vehicle(
@@ -69,42 +73,34 @@ def at_eyes(
 
 
 def about_each_lamp(
-    placed: PlacedScene, one: Burning, lamps: Flags, azimuths_deg: Sequence[float], elevations_deg: Sequence[float]
+    placed: PlacedScene, one: Burning, lamps: Flags, right_deg: Sequence[float], up_deg: Sequence[float]
 ) -> Seen:
     """Each lamp by itself about its own axis, as a laboratory measures it.
 
     Parameters
     ----------
     placed, one, lamps : as in `about_vehicle`.
-    azimuths_deg, elevations_deg : every pair of them; azimuths count to the right.
+    right_deg, up_deg : from its axis; every pair of them.
     """
     chosen = np.flatnonzero(lamps).tolist()
     parts = []
     for at in chosen:
-        candela = lamp_alone(placed, at, azimuths_deg, elevations_deg).reshape(-1)
+        candela = lamp_alone(placed, at, right_deg, up_deg).reshape(-1)
         parts.append(candela[:, np.newaxis] * one.levels[at])
     light = np.concatenate(parts)
-    elevation, azimuth = (part.reshape(-1) for part in np.meshgrid(elevations_deg, azimuths_deg, indexing="ij"))
-    names = [placed.placed_lamps[at].id for at in chosen for _ in azimuth]
-    return Seen(
-        Waveform(one.times_s, light, light),
-        np.tile(-azimuth, len(chosen)),
-        np.tile(elevation, len(chosen)),
-        np.full(len(light), np.nan),
-        tuple(names),
-    )
+    about = [SignalDirection(right_deg=right, up_deg=up) for up in up_deg for right in right_deg]
+    names = [placed.placed_lamps[at].id for at in chosen for _ in about]
+    return Seen(Waveform(one.times_s, light, light), tuple(about * len(chosen)), tuple(names))
 
 
 def _on(rings: Sequence[SignalRing], one: Burning, lamps: Flags) -> Seen:
-    by_lamp = np.concatenate([ring.by_lamp_cd for ring in rings], axis=1)
     levels = np.where(lamps[:, np.newaxis], one.levels, 0.0)
-    counts = [len(ring.heading_deg) for ring in rings]
-    return Seen(
-        waveform_of(by_lamp, one.times_s, levels),
-        np.concatenate([ring.heading_deg for ring in rings]),
-        np.repeat([ring.elevation_deg for ring in rings], counts),
-        np.repeat([ring.height_m for ring in rings], counts),
+    where = (
+        SignalDirection(heading, ring.elevation_deg, ring.height_m)
+        for ring in rings
+        for heading in ring.heading_deg.tolist()
     )
+    return Seen(waveform_of(rings, one.times_s, levels), tuple(where))
 
 
 def _rate(wave: Waveform) -> Array:

@@ -13,7 +13,7 @@ from scenelux.errors import InputError
 from scenelux.placement import PlacedScene, PlacedVehicle
 from scenelux.placement.signals import colour_word
 from scenelux.scene.model import SceneDocument, SignalCriterion
-from scenelux.study.results.signal_facts import SignalVerdict
+from scenelux.study.results.signal_facts import SignalDirection, SignalVerdict
 from scenelux.study.signal.asked import Limit, limits_of
 from scenelux.study.signal.case import Burning
 from scenelux.study.signal.directions import Seen, about_each_lamp, about_vehicle, at_eyes, by_direction
@@ -110,18 +110,16 @@ def _verdict(
     margin = value - limit.limit if limit.sense == "at least" else limit.limit - value
     verdict, because = _decided(placed, limit, value, margin, lamps)
     spread = uncertainty_of(placed, lamps.astype(np.float64)) if limit.unit in OF_LIGHT else 0.0
-    place = (math.nan, math.nan, math.nan)
-    if not average and not limit.on_axis:
-        place = (float(seen.heading_deg[at]), float(seen.elevation_deg[at]), float(seen.height_m[at]))
+    worst = SignalDirection() if average or limit.on_axis else seen.where[at]
     subject = _subject(row) + (f", worst {seen.lamp[at]}" if seen.lamp else "")
     inside = verdict != "not assessed" and abs(margin) < spread * value
-    return _row(limit, subject, one.state, one.light, value, margin, place, verdict, inside, because)
+    return _row(limit, subject, one.state, one.light, value, margin, worst, verdict, inside, because)
 
 
 def _found(placed: PlacedScene, vehicle: PlacedVehicle, one: Burning, lamps: Flags, limit: Limit) -> tuple[Seen, Array]:
     """Light in directions of which some or all are asked for, and the value in each."""
     if limit.place == "lamp":
-        seen = about_each_lamp(placed, one, lamps, limit.azimuths_deg or (0.0,), limit.elevations_deg)
+        seen = about_each_lamp(placed, one, lamps, limit.right_deg or (0.0,), limit.elevations_deg)
         if limit.quantity == "on-time share":
             rate, lit = (by_direction(seen, name, limit.model) for name in ("flash rate", "on-time"))
             return seen, np.where(rate > 0.0, lit * rate / 60.0, np.nan)
@@ -136,7 +134,7 @@ def _found(placed: PlacedScene, vehicle: PlacedVehicle, one: Burning, lamps: Fla
 def _decided(placed: PlacedScene, limit: Limit, value: float, margin: float, lamps: Flags) -> tuple[str, str]:
     """The verdict, and why there is none."""
     good = margin >= -_SLACK * abs(limit.limit)
-    unit = "" if limit.unit == "1" else f" {limit.unit}"
+    unit = {"1": "", "1/min": " a minute"}.get(limit.unit, f" {limit.unit}")
     would = f"would {'meet' if good else 'miss'} it with {value:.4g}{unit}"
     if limit.source.status == "unconfirmed":
         return "not assessed", f"the requirement is unconfirmed; it {would}"
@@ -162,7 +160,7 @@ def _subject(row: SignalCriterion) -> str:
 
 
 def _without(row: SignalCriterion, limit: Limit, state: str, light: str, because: str) -> SignalVerdict:
-    nothing = (math.nan, math.nan, math.nan)
+    nothing = SignalDirection()
     return _row(limit, _subject(row), state, light, math.nan, math.nan, nothing, "not assessed", False, because)
 
 
@@ -173,7 +171,7 @@ def _row(
     light: str,
     value: float,
     margin: float,
-    place: tuple[float, float, float],
+    worst: SignalDirection,
     verdict: str,
     inside: bool,
     because: str,
@@ -196,9 +194,7 @@ def _row(
         value=value,
         unit=limit.unit,
         margin=margin,
-        worst_heading_deg=place[0],
-        worst_elevation_deg=place[1],
-        worst_height_m=place[2],
+        worst=worst,
         verdict=verdict,  # type: ignore[arg-type]
         inside_uncertainty=inside,
         because=because,

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from scenelux.signals import MODELS, Model, Waveform, darkness, effective_intensity, measured
+from scenelux.signals import MODELS, Model, Waveform, darkness, effective_intensity, from_levels, measured
 from scenelux.study.results.signal import Group, RingMeasures, SignalRing
 
 __all__ = [
@@ -36,19 +36,16 @@ MOST_SEARCHED = 300
 """Segments of a cycle in which the largest answer of this model is searched; more would take minutes."""
 
 
-def waveform_of(by_lamp_cd: Array, times_s: Array, levels: Array) -> Waveform:
-    """Light of lamps together over their common cycle.
+def waveform_of(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> Waveform:
+    """Light of lamps together on rings one after the other, (directions, segments).
 
     Parameters
     ----------
-    by_lamp_cd : (lamps, directions) at full output [cd].
+    rings : of one variant.
     times_s : (segments + 1,) switching instants [s].
-    levels : (lamps, segments) 0 to 1.
+    levels : (lamps, segments) 0 to 1; lamps that do not count at level 0.
     """
-    kinds, which = np.unique(levels, axis=1, return_inverse=True)
-    # Each combination of levels is summed once, so that equal moments are equal to the last bit.
-    light = np.ascontiguousarray((by_lamp_cd.T @ kinds)[:, which.reshape(-1)])
-    return Waveform(times_s, light, light)
+    return from_levels(times_s, levels, np.concatenate([ring.by_lamp_cd for ring in rings], axis=1))
 
 
 def effective_on(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> Effective:
@@ -59,7 +56,7 @@ def effective_on(rings: Sequence[SignalRing], times_s: Array, levels: Array) -> 
     rings : of one variant.
     times_s, levels : as in `waveform_of`; lamps that do not flash at level 0.
     """
-    wave = waveform_of(np.concatenate([ring.by_lamp_cd for ring in rings], axis=1), times_s, levels)
+    wave = waveform_of(rings, times_s, levels)
     every = {model: _split(rings, effective_of(wave, model)) for model in MODELS}
     return {ring.ring_id: {model: every[model][at] for model in MODELS} for at, ring in enumerate(rings)}
 
@@ -89,7 +86,7 @@ def measure(
     group : its name.
     effective : of `effective_on`; it is the same with and without lamps that burn steadily.
     """
-    wave = waveform_of(np.concatenate([ring.by_lamp_cd for ring in rings], axis=1), times_s, levels)
+    wave = waveform_of(rings, times_s, levels)
     dark = darkness(wave, DARK_FRACTION)
     flashes = [measured(wave.only(row)) for row in range(len(wave.start_cd))]
     values = {

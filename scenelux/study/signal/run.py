@@ -81,10 +81,14 @@ def look_at_signals(
     placed = [place(apply_variant(scene, name)) for name in names]
     head = about(scene, placed, units)
     limits = signal_limits(scene, wanted.distance_m, head.units)
-    found = [_variant(name, one, wanted, limits, head.units, progress) for name, one in zip(names, placed, strict=True)]
-    if not any(one.cases for one in found):
+    burn = [_burning(one, wanted) for one in placed]
+    if not any(burn):
         accepted = "give [[signals]] entries with a pattern for lamps that are on"
         raise UsageError("has no lamp that flashes where it is asked", value=scene.name, accepted=accepted)
+    found = [
+        _variant(name, one, lit, wanted, limits, head.units, progress)
+        for name, one, lit in zip(names, placed, burn, strict=True)
+    ]
     notes = tuple(dict.fromkeys(note for one in placed for note in one.notes))
     models = (HEADLINE_MODEL, *(model for model in MODELS if model != HEADLINE_MODEL))
     return SignalStudy(replace(head, notes=notes), tuple(found), models, DARK_FRACTION, (*notes, *signal_notes()))
@@ -108,9 +112,20 @@ def _known(key: str, name: str, known: Iterable[str], what: str) -> None:
         raise UsageError(f"is not {what} of this scene", key=key, value=name, accepted=near(name, known))
 
 
+def _burning(placed: PlacedScene, asked: SignalAsked) -> list[Burning]:
+    """States and light levels that are asked for and in which a lamp flashes."""
+    found = (
+        burning(placed, state, light, level)
+        for (state, light), level in levels_of(placed).items()
+        if state in (asked.state or state,) and light in (asked.light or light,)
+    )
+    return [one for one in found if one.any_flashes]
+
+
 def _variant(
     name: str,
     placed: PlacedScene,
+    burn: Sequence[Burning],
     asked: SignalAsked,
     limits: Sequence[Sequence[Limit]],
     units: UnitSystem,
@@ -120,12 +135,6 @@ def _variant(
     vehicle = placed.vehicles[asked.vehicle or scene.vehicles[0].id]
     progress(f"{name}: light to all sides")
     rings = rings_of(placed, vehicle, asked.distance_m, units)
-    burn = [
-        burning(placed, state, light, level)
-        for (state, light), level in levels_of(placed).items()
-        if state in (asked.state or state,) and light in (asked.light or light,)
-    ]
-    burn = [one for one in burn if one.any_flashes]
     memory = Memory()
     cases = []
     for one in burn:

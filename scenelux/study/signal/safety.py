@@ -70,7 +70,7 @@ def _together(directions: Array, sizes_sr: Array) -> float:
 def _rates(one: Burning, ring: SignalRing, clock: str) -> Array:
     """Most flashes within any second of the lamps of one clock, by direction."""
     mine = one.flashing & np.array([how.clock == clock for how in one.patterns])
-    wave = waveform_of(ring.by_lamp_cd, one.times_s, np.where(mine[:, np.newaxis], one.levels, 0.0))
+    wave = waveform_of([ring], one.times_s, np.where(mine[:, np.newaxis], one.levels, 0.0))
     return np.array([most_flashes_per_s(wave.only(at)) for at in range(len(wave.start_cd))])
 
 

@@ -26,6 +26,7 @@ from scenelux.study.results.signal import (
     SignalVariant,
     SignalVerdict,
 )
+from scenelux.study.results.signal_facts import SignalDirection
 
 Array = NDArray[np.float64]
 
@@ -146,7 +147,7 @@ def verdict(
         rule=name.split(",")[0], name=name, source_title="Invented rule of warning lamps", edition="", clause="2",
         source_status=status, quantity="effective intensity", model="form factor", subject="all lamps that flash",
         where="all round", state=state, light=light, sense="at least", limit=limit, value=31.2, unit="cd",
-        margin=31.2 - limit, worst_heading_deg=45.0, worst_elevation_deg=elevations[0], worst_height_m=np.nan,
+        margin=31.2 - limit, worst=SignalDirection(45.0, elevations[0]),
         verdict="not assessed" if status == "unconfirmed" else "misses", inside_uncertainty=False,
         because="unconfirmed", headings_deg=tuple(np.arange(0.0, 360.0, 5.0).tolist()), elevations_deg=elevations,
     )  # fmt: skip
