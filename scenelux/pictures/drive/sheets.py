@@ -130,7 +130,7 @@ def _driver(approach: ApproachResult, units: UnitSystem) -> str:
     stopping = format_distance(approach.stopping_distance_m, units)
     return (
         f"{approach.lane}, {approach.direction}, {format_speed(approach.speed_m_s, units)}; "
-        f"double line: stopping sight distance {stopping}"
+        f"double line: stopping sight distance {stopping}; lamps that flash count as lit"
     )
 
 

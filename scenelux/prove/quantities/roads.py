@@ -23,8 +23,8 @@ __all__ = ["dose", "stopping_sight_distance", "time_above", "worst_station"]
 
 
 def stopping_sight_distance(
-    speed_km_h: Annotated[float | None, "0 or more: metric formula, first result in metres"] = None,
-    speed_mph: Annotated[float | None, "0 or more, instead: US formula, first result in feet"] = None,
+    speed_km_h: Annotated[float | None, "0 or more, or else speed_mph; metric formula, first result in metres"] = None,
+    speed_mph: Annotated[float | None, "0 or more, or else speed_km_h; US formula, first result in feet"] = None,
     grade_percent: Annotated[float, "rise over run, positive uphill; at exactly 0 the level formula"] = 0.0,
     reaction_s: Annotated[float, "0 or more"] = REACTION_S,
     deceleration_m_s2: Annotated[float, "above 0, with speed_km_h"] = DECELERATION_M_S2,
@@ -32,6 +32,8 @@ def stopping_sight_distance(
 ) -> Annotated[dict[str, float], "distance_m", "design_m", "with speed_mph: distance_ft, design_ft, distance_m"]:
     """Distance in which a vehicle can stop, and the design value, rounded up to a multiple of 5."""
     grade = grade_percent / 100.0
+    if speed_mph is not None and speed_km_h is not None:
+        raise UsageError("has two speeds", accepted="give speed_km_h or speed_mph")
     if speed_mph is not None:
         feet = stopping_sight_distance_ft(
             speed_mph, grade=grade, reaction_s=reaction_s, deceleration_ft_s2=deceleration_ft_s2

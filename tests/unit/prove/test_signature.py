@@ -170,3 +170,8 @@ def test_what_is_no_region_is_told(key: str) -> None:
 def test_too_many_numbers_are_told() -> None:
     with pytest.raises(UsageError, match=r"has 10001 values"):
         call("grid_spacing", longer_side_m=[1.0] * 10_001)
+
+
+def test_two_speeds_are_not_one_of_them() -> None:
+    with pytest.raises(UsageError, match="has two speeds; give speed_km_h or speed_mph"):
+        call("stopping_sight_distance", speed_mph=55, speed_km_h=90)
