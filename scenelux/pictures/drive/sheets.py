@@ -237,9 +237,7 @@ def _name_targets(sheet: Sheet, boxes: Sequence[Box], approach: ApproachResult) 
     """What the band is and samples of the lines in a strip below the first row, the same in all panels of it."""
     x, y = boxes[0].left, boxes[0].bottom - 0.12
     fill_box(sheet, Box(x, y - 0.05, 0.35, 0.1), facecolor=BAND, edgecolor="none")
-    words = (
-        f"level 1 to {figure(approach.visibility_level)}: marginal, below 1: not visible; cut: another part takes over"
-    )
+    words = f"1 to {figure(approach.visibility_level)}: marginal, below not visible; line cut: another part"
     put(sheet, x + 0.4, y + 0.035, words, 6.5, color=GREY)
     x += 0.6 + text_width_in(words, 6.5)
     shown = approach.targets[:MOST_TARGETS]
