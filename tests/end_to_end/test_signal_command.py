@@ -144,7 +144,7 @@ def test_a_variant_with_slower_flashes_misses_the_rate(tmp_path: Path) -> None:
         (("--light", "dusk"), '--light "dusk" is not a light level of this scene'),
         (("--vehicle", "van"), '--vehicle "van" is not a vehicle of this scene; known: truck'),
         (("--distance", "far"), '--distance "far" is not a length'),
-        (("--distance", "1 m"), "--distance 1.0 is out of range; give 5 to 5000 m"),
+        (("--distance", "1 m"), '--distance "1 m" is out of range; give 5 to 5000 m'),
         (("--distance", "nan"), "--distance nan is not a finite number"),
         (("--variants", "tiltd"), 'did you mean "tilted"'),
         (("--units", "imperial"), '--units "imperial" is not a system of units'),

@@ -183,8 +183,8 @@ def _where(ring: SignalRing, values: Array, at: int) -> str:
         return "all round"
     elsewhere = " and elsewhere" if np.count_nonzero(alike) > last - first + 1 else ""
     if first == last:
-        return f"{ring.heading_deg[at]:g} deg{elsewhere}"
-    return f"{ring.heading_deg[first % count]:g} to {ring.heading_deg[last % count]:g} deg{elsewhere}"
+        return f"heading {ring.heading_deg[at]:g} deg{elsewhere}"
+    return f"heading {ring.heading_deg[first % count]:g} to {ring.heading_deg[last % count]:g} deg{elsewhere}"
 
 
 def _limits(variant: SignalVariant, looks: Looks, choice: _Choice) -> list[tuple[SignalVerdict, int]]:

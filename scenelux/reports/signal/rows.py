@@ -9,6 +9,7 @@ import numpy as np
 
 from scenelux.pictures.words import counts_sentence, limit_text, value_text
 from scenelux.reports.rows import margin_text
+from scenelux.reports.signal.arcs import arc_words
 from scenelux.reports.signal.cases import Key, Rows, case_table, where_words
 from scenelux.reports.tabling import STATE_AND_LIGHT, Table
 from scenelux.study.results.signal import SignalCase, SignalStudy, SignalVariant
@@ -68,12 +69,12 @@ def _attention(study: SignalStudy, variant: SignalVariant) -> Iterator[str]:
         off = ~case.flashing
         steady = case.levels[off].max(axis=1, initial=0.0) @ ring.by_lamp_cd[off]
         key = (case.state, case.light)
-        unseen.append((int((flash < SEEN_CD).sum()), ring.heading_deg[flash < SEEN_CD].tolist(), key))
+        unseen.append((int((flash < SEEN_CD).sum()), arc_words(ring.heading_deg, flash < SEEN_CD), key))
         outshone.append((int(((flash >= SEEN_CD) & (steady > flash)).sum()), key))
     of = f"of {len(ring.heading_deg)} directions, {ring.says}"
-    most, headings, key = max(unseen, key=lambda one: one[0])
+    most, sides, key = max(unseen, key=lambda one: one[0])
     if most:
-        yield f"In {most} {of}, nobody sees a flash: heading {_arcs(headings)} ({where_words(study, variant, [key])})."
+        yield f"In {most} {of}, nobody sees a flash: {sides} ({where_words(study, variant, [key])})."
     most, key = max(outshone, key=lambda one: one[0])
     if most:
         yield f"In {most} {of}, steady lamps outshine the flash ({where_words(study, variant, [key])})."
@@ -213,7 +214,7 @@ def _ring_cells(study: SignalStudy, variant: SignalVariant, case: SignalCase, ri
         _range((60.0 * found.flash_rate_hz[lit]).tolist()),
         _range(found.longest_dark_s[lit].tolist()),
         _range((100.0 * found.dark_share[lit]).tolist()),
-        f"{unseen} of {len(lit)}: {_arcs(ring.heading_deg[~lit].tolist())}" if unseen else "none",
+        f"{unseen} of {len(lit)}: {arc_words(ring.heading_deg, ~lit)}" if unseen else "none",
     )
 
 
@@ -223,11 +224,6 @@ def _range(values: Sequence[float]) -> str:
         return "no value"
     low, high = figure(min(known)), figure(max(known))
     return low if low == high else f"{low} to {high}"
-
-
-def _arcs(headings_deg: Sequence[float]) -> str:
-    shown = [f"{one:g}" for one in headings_deg[:6]]
-    return ", ".join(shown) + (" deg" if len(headings_deg) <= len(shown) else " deg ..")
 
 
 def _zones(study: SignalStudy, variant: SignalVariant) -> Table:

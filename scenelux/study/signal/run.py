@@ -104,7 +104,7 @@ def _check(scene: SceneDocument, asked: SignalAsked) -> None:
         _known(key, name, known, what)
     if not NEAREST_M <= asked.distance_m <= FARTHEST_M:
         accepted = f"give {NEAREST_M:g} to {FARTHEST_M:g} m"
-        raise UsageError("is out of range", key="--distance", value=asked.distance_m, accepted=accepted)
+        raise UsageError("is out of range", key="--distance", value=f"{asked.distance_m:.6g} m", accepted=accepted)
 
 
 def _known(key: str, name: str, known: Iterable[str], what: str) -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from scenelux.reports.signal.arcs import arc_words
 from scenelux.reports.signal.cases import EVERYWHERE, where_words
 from scenelux.reports.signal.document import signal_document
 from scenelux.reports.signal.rows import opening_lines, said_lines, short_tables, signal_tables
@@ -45,6 +47,15 @@ def study(tmp_path_factory: pytest.TempPathFactory) -> SignalStudy:
 )
 def test_states_and_light_levels_in_words(study: SignalStudy, keys: list[tuple[str, str]], words: str) -> None:
     assert where_words(study, study.variants[0], keys) == words
+
+
+def test_headings_in_words_have_their_side() -> None:
+    ring = np.arange(0.0, 360.0, 5.0)
+    for heading, side in ((0, "front"), (40, "front"), (50, "left"), (180, "rear"), (270, "right"), (320, "front")):
+        assert arc_words(ring, ring == heading) == f"heading {heading} deg ({side})"
+    assert arc_words(ring, ring >= 0) == "all round" and arc_words(ring, ring < 0) == "none"
+    assert arc_words(ring, ring != 90) == "heading 95 to 85 deg"
+    assert arc_words(ring, ring % 90 == 0).endswith("270 deg (right) ..")
 
 
 def test_what_is_the_same_everywhere_stands_once(study: SignalStudy) -> None:

@@ -113,7 +113,7 @@ def test_the_least_is_told_with_its_heading(sheets: dict[str, Sheet]) -> None:
     values = case.measures_of("far0", "flashing").effective_cd["form factor"]
     said, at = words(sheets["polar-blocking.png"]), 5 * int(np.argmin(values))
     assert f"{values.min():.3g} cd at {at} deg" in said
-    assert f"Least effective intensity, far away, level: {values.min():.3g} cd, {at} deg and elsewhere" in said
+    assert f"Least effective intensity, far away, level: {values.min():.3g} cd, heading {at} deg and elsewhere" in said
 
 
 def test_limits_stand_at_their_values_and_unconfirmed_ones_are_dashed(sheets: dict[str, Sheet]) -> None:

@@ -295,6 +295,12 @@ def test_refused(tmp_path: Path, wanted: SignalAsked, says: str) -> None:
     assert says in str(error.value)
 
 
+def test_nothing_is_computed_where_nothing_flashes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("scenelux.study.signal.run.rings_of", lambda *_: pytest.fail("rings were computed"))
+    with pytest.raises(UsageError, match="has no lamp that flashes"):
+        look_at_signals(scene_of(tmp_path, ONE), asked=SignalAsked(state="board"))
+
+
 def test_cycles_that_never_come_together_are_told_with_their_place(tmp_path: Path) -> None:
     odd = '[[signals]]\nlamps = ["right"]\npattern = "on 100001 us, off 900006 us"\n'
     with pytest.raises((LimitError, DocumentError)) as error:
