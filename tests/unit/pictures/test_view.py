@@ -123,7 +123,7 @@ def test_one_exposure_for_all_pictures_of_a_comparison(result: ViewResult) -> No
         assert "a visualisation, not evidence" in words
         assert "Source: scenelux view of scene" in words
         assert "Lamp data: fitted from several figures" in words
-        assert "Eye of 50 years" in words
+        assert "Eye of 70 years" in words
         if "luminance" not in str(sheet.get_label()).lower():
             assert "black at 0.03 cd/m², white at 5000 cd/m²" in words
 
